@@ -1,0 +1,85 @@
+"""A simulated bench: parts drawn from the priors, their answers from the tables, to calibrate the likely sets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from idkit.decide.evidence import PATTERNS
+from idkit.decide.fuse import chances, log_prior
+from idkit.decide.learn import least_chance
+from idkit.vocabulary import Answer, Check, Evidence, Floats, Form, Material, PhotoEvidence
+
+Random = np.random.Generator
+PhotoOf = Callable[[str, str, Random], PhotoEvidence]  # of a material and a surface
+
+# What is answered in each pattern beside the form: always, and each with a chance of 0.6
+ALWAYS = {"photo-and-answers": ("magnet", "thickness"), "photo-and-water": ("magnet", "weight-in-water")}
+SOMETIMES = {"photo-and-water": ("thickness",), "answers-only": ("magnet", "thickness", "scratch-colour", "weight-in-water")}
+SCRATCHED = 0.25  # share of photographed parts that were scratched
+
+
+@dataclass(frozen=True)
+class Part:
+    """One simulated part: what it is made of, its form, and what is known of it."""
+
+    material: int
+    form: Form
+    evidence: Evidence
+
+
+def thresholds(
+    materials: Sequence[Material],
+    forms: Mapping[str, Form],
+    checks: Mapping[str, Check],
+    photo_of: PhotoOf,
+    count: int,
+    seed: int,
+) -> dict[str, float]:
+    """Least chance of the likely set by evidence pattern, from `count` simulated parts each (split conformal)."""
+    random = np.random.default_rng(seed)
+    found = {}
+    for name in PATTERNS:
+        parts = draw(name, materials, forms, checks, photo_of, count, random)
+        found[name] = least_chance(np.array([chance_of_truth(part, materials, checks) for part in parts]))
+    return found
+
+
+def draw(
+    pattern: str,
+    materials: Sequence[Material],
+    forms: Mapping[str, Form],
+    checks: Mapping[str, Check],
+    photo_of: PhotoOf,
+    count: int,
+    random: Random,
+) -> Iterator[Part]:
+    """Parts with the evidence of one pattern: forms alike, materials by the prior of the form."""
+    shapes = [form for form in forms.values() if not form.category]
+    for _ in range(count):
+        form = shapes[int(random.integers(len(shapes)))]
+        prior = np.exp(log_prior(materials, form))
+        truth = int(random.choice(len(materials), p=prior / prior.sum()))
+        surface = "scratched" if random.random() < SCRATCHED else "as-found"
+        answers = {"form": Answer("form", form.id)}
+        for name in (*ALWAYS.get(pattern, ()), *SOMETIMES.get(pattern, ())):
+            if name in ALWAYS.get(pattern, ()) or random.random() < 0.6:
+                answers |= _answered(checks[name], materials[truth], answers, random)
+        photo = None if pattern == "answers-only" else photo_of(materials[truth].id, surface, random)
+        yield Part(truth, form, Evidence(photo, answers, surface))
+
+
+def chance_of_truth(part: Part, materials: Sequence[Material], checks: Mapping[str, Check]) -> float:
+    """The fused chance of what the part truly is."""
+    return float(chances(materials, part.evidence, part.form, checks)[part.material])
+
+
+def _answered(check: Check, material: Material, answers: Mapping[str, Answer], random: Random) -> dict[str, Answer]:
+    """One answer drawn from the check's own table; none where the check can't be made."""
+    outcomes = check.outcomes(answers)
+    if not outcomes:
+        return {}
+    weights: Floats = np.array([check.likelihood(material, o.answer, answers) * o.width for o in outcomes])
+    return {check.name: outcomes[int(random.choice(len(outcomes), p=weights / weights.sum()))].answer}

@@ -1,0 +1,110 @@
+"""Cues and surface to chances: a small network and a mixture, as plain arrays."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from idkit.decide.evidence import surface_columns
+from idkit.vocabulary import FAMILIES, Floats, PhotoEvidence
+
+REACH = 4.0  # standardised cues are cut off here, so that nothing grows without bound
+
+# A surface may not be what it seems: paint, plating and lacquer on what is found, a scratch that stopped short.
+NOT_AS_IT_SEEMS = {"as-found": 0.02, "scratched": 0.005}
+
+
+@dataclass(frozen=True)
+class Model:
+    """A trained model. `labels` is one (material, family) a class; arrays as scikit-learn names them."""
+
+    name: str
+    digest: str
+    cues: tuple[str, ...]
+    labels: tuple[tuple[str, str], ...]
+    centre: Floats
+    spread: Floats
+    weights: tuple[Floats, ...]
+    biases: tuple[Floats, ...]
+    sharpness: float  # the one temperature, as its inverse
+    share: Floats  # of each class in training
+    mixture_weights: Floats
+    mixture_means: Floats
+    mixture_roots: Floats  # Cholesky factors of the precisions
+    farthest: float  # log density under which a photo is unlike anything known
+    unknown: float  # log photo(m) of something-else
+    thresholds: Mapping[str, float]  # least chance of the likely set, by evidence pattern
+    card: Mapping[str, Any]
+
+
+def standardised(model: Model, rows: Floats) -> Floats:
+    """n x cues, centred and scaled as in training, missing as 0."""
+    scaled = (rows - model.centre) / model.spread
+    return np.asarray(np.clip(np.nan_to_num(scaled, nan=0.0), -REACH, REACH))
+
+
+def class_chances(model: Model, rows: Floats, surface: str) -> Floats:
+    """p(material, family | cues, surface), n x classes, under the training mix."""
+    known = np.repeat(surface_columns(surface)[None], len(rows), axis=0)
+    layer = np.hstack([standardised(model, rows), known])
+    for weight, bias in zip(model.weights[:-1], model.biases[:-1], strict=True):
+        layer = np.maximum(layer @ weight + bias, 0)
+    scores = (layer @ model.weights[-1] + model.biases[-1]) * model.sharpness
+    scores -= scores.max(axis=1, keepdims=True)
+    raised = np.exp(scores)
+    return np.asarray(raised / raised.sum(axis=1, keepdims=True))
+
+
+def log_density(model: Model, rows: Floats) -> Floats:
+    """Log density of each row under the mixture of training rows; n."""
+    away = standardised(model, rows)[:, None, :] - model.mixture_means
+    spread = np.einsum("nkc,kcd->nkd", away, model.mixture_roots)
+    root = np.log(np.diagonal(model.mixture_roots, axis1=1, axis2=2)).sum(axis=1)
+    logs = np.log(model.mixture_weights) + root - 0.5 * (spread**2).sum(axis=2)
+    top = logs.max(axis=1)
+    constant = 0.5 * rows.shape[1] * np.log(2 * np.pi)
+    return np.asarray(top + np.log(np.exp(logs - top[:, None]).sum(axis=1)) - constant)
+
+
+def photo_evidence(
+    model: Model, rows: Floats, weights: Floats, surface: str, *, trusted: bool, coloured: bool = True
+) -> PhotoEvidence:
+    """What one photo says: `rows` are its cues under each possible white, `weights` how likely each white is.
+
+    photo(m) = p(m | cues, surface) / p(m | surface), averaged over the whites. A photo without colour, or with no
+    cue at all, says nothing: photo(m) = 1 for every material.
+    """
+    blind = not coloured or bool(np.isnan(rows).all())
+    chances = model.share if blind else weights @ class_chances(model, rows, surface)
+    materials = tuple(dict.fromkeys(material for material, _ in model.labels))
+    doubt = NOT_AS_IT_SEEMS.get(surface, NOT_AS_IT_SEEMS["as-found"])
+    log_photo = {}
+    for material in materials:
+        mine = np.array([label[0] == material for label in model.labels])
+        ratio = chances[mine].sum() / model.share[mine].sum()
+        log_photo[material] = float(np.log((1 - doubt) * ratio + doubt))
+    log_photo["something-else"] = 0.0 if blind else model.unknown
+    unlike = not blind and bool(log_density(model, rows).max() < model.farthest)
+    return PhotoEvidence(log_photo, _families(model, chances), unlike, simulated=True, trusted_colour=trusted)
+
+
+def together(photos: list[PhotoEvidence]) -> PhotoEvidence:
+    """Photos of one part: the mean, not the sum, of log photo(m); one that can be trusted is trusted."""
+    names = photos[0].log_photo
+    log_photo = {name: float(np.mean([photo.log_photo[name] for photo in photos])) for name in names}
+    families = {name: float(np.mean([photo.families[name] for photo in photos])) for name in FAMILIES}
+    return PhotoEvidence(
+        log_photo,
+        families,
+        all(photo.unlike for photo in photos),
+        any(photo.simulated for photo in photos),
+        any(photo.trusted_colour for photo in photos),
+    )
+
+
+def _families(model: Model, chances: Floats) -> dict[str, float]:
+    """Chances of the colour families, with every material as common as any other."""
+    return {name: float(chances[[label[1] == name for label in model.labels]].sum()) for name in FAMILIES}

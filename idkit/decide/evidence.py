@@ -1,0 +1,42 @@
+"""Readings to one named, ordered row, missing as NaN."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from idkit.vocabulary import SURFACES, Answers, Evidence, Floats, Reading
+
+# Evidence patterns that the likely set is calibrated for, the barest first.
+PATTERNS = ("photo", "photo-and-answers", "photo-and-water", "answers-only")
+
+
+def row(readings: Iterable[Reading], cues: Sequence[str]) -> Floats:
+    """Values of the named cues in that order; NaN for one that is missing.
+
+    >>> row([Reading("hue", 95.0, "degrees")], ["chroma", "hue"]).tolist()
+    [nan, 95.0]
+    """
+    found = {reading.name: reading.value for reading in readings}
+    return np.array([found.get(name, np.nan) for name in cues], float)
+
+
+def surface_columns(surface: str) -> Floats:
+    """One column a surface, 1 where it is that one; all 0 where the surface is not known."""
+    return np.array([float(surface == name) for name in SURFACES])
+
+
+def pattern(evidence: Evidence) -> str:
+    """Which of PATTERNS this evidence is most like."""
+    if evidence.photo is None:
+        return "answers-only"
+    if "weight-in-water" in evidence.answers:
+        return "photo-and-water"
+    return "photo-and-answers" if informative(evidence.answers) else "photo"
+
+
+def informative(answers: Answers) -> tuple[str, ...]:
+    """The answered checks that bear on the material by themselves; form and weight are context."""
+    context = ("form", "weight", "jar", "hung", "attached", "hollow")
+    return tuple(name for name in answers if name not in context)

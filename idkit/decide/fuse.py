@@ -1,0 +1,69 @@
+"""Prior, photo and answers to chances over materials."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from idkit.decide.evidence import informative
+from idkit.vocabulary import Answers, Check, Evidence, Floats, Form, Material
+
+NEVER = 1e-9  # no chance is 0
+
+
+def chances(
+    materials: Sequence[Material],
+    evidence: Evidence,
+    form: Form,
+    checks: Mapping[str, Check],
+    *,
+    even: bool = False,
+) -> Floats:
+    """Chances over the materials, summing to 1: prior(m given form) x photo(m) x product of P(answer | m, others).
+
+    With `even` every material is as common as any other. Colour of bare metal counts once: see `senses`.
+    """
+    logs = np.zeros(len(materials)) if even else log_prior(materials, form)
+    for factor in factors(materials, evidence, checks).values():
+        logs = logs + factor
+    raised = np.exp(logs - logs.max())
+    floored = np.maximum(raised / raised.sum(), NEVER)
+    return np.asarray(floored / floored.sum())
+
+
+def log_prior(materials: Sequence[Material], form: Form) -> Floats:
+    """Log of how common each material is among parts of this form, up to a constant."""
+    return np.log([form.likely.get(material.id, 1.0) for material in materials])
+
+
+def factors(materials: Sequence[Material], evidence: Evidence, checks: Mapping[str, Check]) -> dict[str, Floats]:
+    """Log of each factor of the product beside the prior, by name: photo, and one for each answer that counts."""
+    found: dict[str, Floats] = {}
+    use_photo, answers = senses(evidence)
+    if use_photo and evidence.photo is not None:
+        found["photo"] = np.array([evidence.photo.log_photo[material.id] for material in materials])
+    for name in informative(answers):
+        found[name] = log_likelihood(materials, checks[name], answers)
+    return found
+
+
+def senses(evidence: Evidence) -> tuple[bool, Answers]:
+    """Whether the photo counts, and the answers that count: one factor a sense.
+
+    On a scratch, the colour of bare metal comes from the photo where its white is known, else from the eye.
+    """
+    answers = dict(evidence.answers)
+    if evidence.photo is None or evidence.surface != "scratched" or "scratch-colour" not in answers:
+        return evidence.photo is not None, answers
+    if evidence.photo.trusted_colour:
+        del answers["scratch-colour"]
+        return True, answers
+    return False, answers
+
+
+def log_likelihood(materials: Sequence[Material], check: Check, answers: Answers) -> Floats:
+    """Log P(answer | m, others) of one answered check, for every material."""
+    mine = answers[check.name]
+    others = {name: answer for name, answer in answers.items() if name != check.name}
+    return np.log([max(check.likelihood(material, mine, others), 1e-300) for material in materials])

@@ -1,0 +1,187 @@
+"""Samples to a calibrated classifier and its honest score. The only file that needs scikit-learn."""
+
+from __future__ import annotations
+
+import hashlib
+import warnings
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from idkit.decide.classifier import REACH, Model, class_chances, log_density
+from idkit.decide.evidence import surface_columns
+from idkit.vocabulary import Floats
+
+HIDDEN = (48, 48)
+DROPPED = 0.25  # share of training rows that hide their surface
+FALSE_ALARMS = 0.01  # of held-out rows that may be called unlike anything known
+UNKNOWN_PERCENTILE = 5.0  # of held-out log photo(truth), given to something-else
+
+
+def train(
+    cues: Sequence[str],
+    values: Floats,
+    materials: Sequence[str],
+    surfaces: Sequence[str],
+    families: Sequence[str],
+    name: str,
+    seed: int = 1,
+) -> tuple[Model, Floats, dict[str, float]]:
+    """A model without conformal thresholds, the numbers of the rows held out from it, and its scores on them.
+
+    `values` is n x cues. Six rows in ten train, two set the temperature, two are held out. Every material weighs the
+    same in each surface. The network is scikit-learn's MLPClassifier, its temperature that of
+    CalibratedClassifierCV (Guo et al. 2017), the density its GaussianMixture.
+    """
+    labels = sorted(set(zip(materials, families, strict=True)))
+    code = {label: number for number, label in enumerate(labels)}
+    target = np.array([code[label] for label in zip(materials, families, strict=True)])
+    random = np.random.default_rng(seed)
+    part = random.permutation(len(values)) % 10
+    fit, tune, held = part < 6, (part == 6) | (part == 7), part > 7
+    centre, spread = _scale(values[fit])
+    inputs = _inputs(values, surfaces, centre, spread, random)
+    network, sharpness = _network(inputs[fit], target[fit], inputs[tune], target[tune], seed)
+    mixture = _mixture(inputs[fit][:, : len(cues)], seed)
+    model = Model(
+        name=name,
+        digest="",
+        cues=tuple(cues),
+        labels=tuple(labels),
+        centre=centre,
+        spread=spread,
+        weights=tuple(np.asarray(layer) for layer in network.coefs_),
+        biases=tuple(np.asarray(layer) for layer in network.intercepts_),
+        sharpness=sharpness,
+        share=np.bincount(target[fit], minlength=len(labels)) / fit.sum(),
+        mixture_weights=mixture.weights_,
+        mixture_means=mixture.means_,
+        mixture_roots=mixture.precisions_cholesky_,
+        farthest=-np.inf,
+        unknown=0.0,
+        thresholds={},
+        card={},
+    )
+    return model, np.flatnonzero(held), _score(model, values[held], [surfaces[i] for i in np.flatnonzero(held)], target[held])
+
+
+def held_out_limits(model: Model, values: Floats, surfaces: Sequence[str], materials: Sequence[str]) -> tuple[float, float]:
+    """The log density that 1 in 100 held-out rows falls under, and the 5th percentile of their log photo(truth)."""
+    farthest = float(np.quantile(log_density(model, values), FALSE_ALARMS))
+    ratios = _log_photo_of_truth(model, values, surfaces, materials)
+    return farthest, float(np.percentile(ratios, UNKNOWN_PERCENTILE))
+
+
+def least_chance(chances_of_truth: Floats, cover: float = 0.9) -> float:
+    """Threshold of the likely set by split conformal prediction (Sadinle, Lei and Wasserman 2019).
+
+    `chances_of_truth` are the chances given to the truth on n calibration parts; a set of all materials with at least
+    the returned chance holds the truth of a new part with probability `cover` or a little more.
+
+    >>> least_chance(np.array([0.1, 0.5, 0.9, 0.95, 0.99]), cover=0.5)
+    0.9
+    """
+    count = len(chances_of_truth)
+    rank = int(np.floor((count + 1) * (1 - cover)))
+    return float(np.sort(chances_of_truth)[rank - 1]) if rank >= 1 else 0.0
+
+
+def card(
+    values: Floats,
+    materials: Sequence[str],
+    surfaces: Sequence[str],
+    score: Mapping[str, float],
+    parts: int,
+    seed: int,
+) -> dict[str, Any]:
+    """What a model says of itself: rows by material, libraries, held-out scores, a digest of its rows."""
+    import sklearn
+
+    return {
+        "what": "Starter model. Every row is simulated from published optical constants: no photograph was used.",
+        "rows": dict(sorted(Counter(materials).items())),
+        "rows by surface": dict(sorted(Counter(surfaces).items())),
+        "rows digest": hashlib.sha256(np.ascontiguousarray(values, np.float32).tobytes()).hexdigest(),
+        "held-out score (simulated)": {name: round(value, 4) for name, value in score.items()},
+        "parts simulated for each likely set": parts,
+        "random seed": seed,
+        "libraries": {"numpy": np.__version__, "scikit-learn": sklearn.__version__},
+        "borrowed optics": "tin from aluminium; nickel silver and cupronickel from nickel with copper or brass; "
+        "aluminium bronze and tin bronze from copper-zinc of like hue",
+        "not simulated": "texture, and so no cue of texture, corrosion or highlights is judged yet",
+    }
+
+
+def _scale(values: Floats) -> tuple[Floats, Floats]:
+    centre = np.nanmedian(values, axis=0)
+    low, high = np.nanpercentile(values, (10, 90), axis=0)
+    return centre, np.maximum((high - low) / 2.56, 1e-3)
+
+
+def _inputs(values: Floats, surfaces: Sequence[str], centre: Floats, spread: Floats, random: np.random.Generator) -> Floats:
+    scaled = np.clip(np.nan_to_num((values - centre) / spread, nan=0.0), -REACH, REACH)
+    known = np.array([surface_columns(surface) for surface in surfaces])
+    known[random.random(len(known)) < DROPPED] = 0
+    return np.hstack([scaled, known])
+
+
+def _network(inputs: Floats, target: Any, tune_inputs: Floats, tune_target: Any, seed: int) -> tuple[Any, float]:
+    from sklearn.calibration import CalibratedClassifierCV
+    from sklearn.exceptions import ConvergenceWarning
+    from sklearn.frozen import FrozenEstimator
+    from sklearn.neural_network import MLPClassifier
+
+    network = MLPClassifier(HIDDEN, alpha=1e-3, batch_size=500, learning_rate_init=3e-3, max_iter=30, random_state=seed)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", ConvergenceWarning)
+        network.fit(inputs, target)
+        calibrated = CalibratedClassifierCV(FrozenEstimator(network), method="temperature").fit(tune_inputs, tune_target)
+    return network, float(calibrated.calibrated_classifiers_[0].calibrators[0].beta_)
+
+
+def _mixture(scaled: Floats, seed: int) -> Any:
+    from sklearn.mixture import GaussianMixture
+
+    random = np.random.default_rng(seed)
+    some = scaled[random.permutation(len(scaled))[:20_000]]
+    return GaussianMixture(16, reg_covar=1e-2, random_state=seed, max_iter=200).fit(some)
+
+
+def _score(model: Model, values: Floats, surfaces: Sequence[str], target: Any) -> dict[str, float]:
+    """On held-out rows: log loss and accuracy of the material, and accuracy of the family."""
+    chances = _chances(model, values, surfaces)
+    of_material = _by(model, chances, 0)
+    truth = [model.labels[code] for code in target]
+    of_family = _by(model, chances, 1)
+    right = np.array([of_material[0].index(label[0]) for label in truth])
+    family = np.array([of_family[0].index(label[1]) for label in truth])
+    picked = of_material[1][np.arange(len(right)), right]
+    return {
+        "rows": float(len(target)),
+        "log loss": float(-np.log(np.maximum(picked, 1e-12)).mean()),
+        "material right": float((of_material[1].argmax(axis=1) == right).mean()),
+        "family right": float((of_family[1].argmax(axis=1) == family).mean()),
+    }
+
+
+def _chances(model: Model, values: Floats, surfaces: Sequence[str]) -> Floats:
+    found = np.empty((len(values), len(model.labels)))
+    named = np.array(surfaces)
+    for surface in set(surfaces):
+        found[named == surface] = class_chances(model, values[named == surface], surface)
+    return found
+
+
+def _by(model: Model, chances: Floats, which: int) -> tuple[list[str], Floats]:
+    names = sorted({label[which] for label in model.labels})
+    sums = [chances[:, [label[which] == name for label in model.labels]].sum(axis=1) for name in names]
+    return names, np.stack(sums, axis=1)
+
+
+def _log_photo_of_truth(model: Model, values: Floats, surfaces: Sequence[str], materials: Sequence[str]) -> Floats:
+    names, chances = _by(model, _chances(model, values, surfaces), 0)
+    share: Mapping[str, float] = dict(zip(names, _by(model, model.share[None], 0)[1][0], strict=True))
+    picked = chances[np.arange(len(values)), [names.index(material) for material in materials]]
+    return np.asarray(np.log(np.maximum(picked / [share[material] for material in materials], 1e-9)))

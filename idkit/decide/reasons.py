@@ -1,0 +1,129 @@
+"""Why, in words, with the numbers beside what is usual; and the question for the yard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
+
+from idkit.decide.fuse import factors, senses
+from idkit.vocabulary import Answer, Check, Evidence, Floats, Material, Reading
+
+AGAINST = np.log(8.0)  # an answer speaks against a material that explains it this much worse than the best does
+MENTIONED = 3  # materials spoken against in one reason
+OUT_OF_TEN = "{:.0f} in 10"
+
+SEEN = {
+    "copper-red": "copper red",
+    "brass-yellow": "brass yellow",
+    "grey-white": "plain grey or white metal",
+    "rust-brown": "rust brown",
+    "not-metal": "paint, plastic or print rather than bare metal",
+}
+
+
+def reasons(
+    evidence: Evidence,
+    materials: Sequence[Material],
+    found: Floats,
+    checks: Mapping[str, Check],
+    *,
+    unlike: bool,
+) -> tuple[str, ...]:
+    """One sentence for the photo and one for each answer that bears on the material, in that order."""
+    first = materials[int(np.argmax(found))]
+    use_photo, answers = senses(evidence)
+    said = list(_of_photo(evidence, unlike=unlike))
+    if evidence.photo is not None and not use_photo:
+        said.append("the photo's white is not known, so the colour of the scratch is taken from the eye alone")
+    for name, factor in factors(materials, evidence, checks).items():
+        if name != "photo":
+            measured = _VALUES.get(name, _named)(answers[name], first)
+            said.append(f"{name.replace('-', ' ')}: {measured}{_against(factor, materials, found)}")
+    return tuple(said)
+
+
+def confirm_line(first: Material, ids: Sequence[str], *, sure: bool) -> str:
+    """The question to say aloud at the yard. Every verdict ends with it."""
+    if first.id == "something-else":
+        return "Confirm at the yard: 'I can't name this one. What is it, and would you put it on the analyser?'"
+    if sure:
+        return f"Confirm at the yard: 'I take this for {first.name}. Do you agree?'"
+    second = ids[1].replace("-", " ")
+    return f"Confirm at the yard: 'I think this is {first.name}, it could be {second}. Would you check it?'"
+
+
+def tenths(chance: float) -> str:
+    """A chance as hand sorters say it.
+
+    >>> tenths(0.62), tenths(0.97), tenths(0.02)
+    ('6 in 10', 'nearly certain', 'hardly')
+    """
+    if chance >= 0.95:
+        return "nearly certain"
+    if chance < 0.05:
+        return "hardly"
+    return OUT_OF_TEN.format(min(9, max(1, round(10 * chance))))
+
+
+def _of_photo(evidence: Evidence, *, unlike: bool) -> list[str]:
+    if evidence.photo is None:
+        return []
+    family = max(evidence.photo.families, key=evidence.photo.families.__getitem__)
+    chance = evidence.photo.families[family]
+    said = f"the photo shows {SEEN[family]} ({tenths(chance)}){_colour(evidence.readings)}"
+    if family == "grey-white" and evidence.surface != "scratched":
+        said += "; a photo can't tell which grey metal"
+    elif evidence.surface != "scratched" and family in ("copper-red", "brass-yellow"):
+        said += "; plating can look the same"
+    return [said, *(["it is unlike anything idkit has seen: take the chances with care"] if unlike else [])]
+
+
+def _colour(readings: Sequence[Reading]) -> str:
+    known = {reading.name: reading.value for reading in readings}
+    hue, chroma = known.get("hue", float("nan")), known.get("chroma", float("nan"))
+    if np.isnan(chroma):
+        return ""
+    if np.isnan(hue):
+        return f": chroma {chroma:.0f}, too grey for a hue"
+    return f": hue {hue:.0f}°, chroma {chroma:.0f} (polished copper {COPPER}, yellow brass {BRASS}, grey metals under 3)"
+
+
+# Published colours of the bare metals, normal incidence, D65: Johnson and Christy 1972, Querry 1985 (see facts/optics.csv)
+COPPER, BRASS = "48° and 18", "95° and 29"
+
+
+def _named(answer: Answer, first: Material) -> str:
+    del first
+    return str(answer.value)
+
+
+def _magnet(answer: Answer, first: Material) -> str:
+    pull = {"none": "no pull", "weak": "a weak pull", "strong": "a strong pull", "in-places": "pull in places only"}
+    usual = max(first.magnet, key=first.magnet.__getitem__)
+    return f"{pull[str(answer.value)]} (usual for {first.name}: {usual}, {100 * first.magnet[usual]:.0f} in 100)"
+
+
+def _thickness(answer: Answer, first: Material) -> str:
+    usual = f" (usual for {first.name}: {1e3 * first.thickness_low:.1f} to {1e3 * first.thickness_high:.1f})"
+    return f"{1e3 * float(answer.value):.1f} mm" + (usual if np.isfinite(first.thickness_low) else "")
+
+
+def _density(answer: Answer, first: Material) -> str:
+    measured = f"{float(answer.value) / 1e3:.2f} ± {answer.uncertainty / 1e3:.2f} g/cm³"
+    return f"{measured} ({first.name}: {first.density_low / 1e3:.2f} to {first.density_high / 1e3:.2f})"
+
+
+_VALUES: Mapping[str, Callable[[Answer, Material], str]] = {
+    "magnet": _magnet,
+    "thickness": _thickness,
+    "weight-in-water": _density,
+}
+
+
+def _against(factor: Floats, materials: Sequence[Material], found: Floats) -> str:
+    """Which of the likelier materials this answer speaks against: those it left a chance to speak of."""
+    before = np.log(found) - factor
+    worse = factor < factor.max() - AGAINST
+    order = [i for i in np.argsort(-before) if worse[i]][:MENTIONED]
+    return f"; speaks against {', '.join(materials[i].name for i in order)}" if order else ""

@@ -1,0 +1,56 @@
+"""Every error idkit raises on purpose.
+
+    IdkitError
+    ├── CallError            the call is wrong: an option, a name, a combination
+    │   ├── AmountError      an amount that can't be read or can't be true
+    │   └── AnswerError      an answer that is not one of the known ones
+    ├── PhotoError           one photo can't be read
+    ├── TableError           a row of a table is wrong, by file, row and column
+    ├── ModelError           a model file is missing, broken or does not match
+    └── MissingExtra         a part of idkit that needs a package not installed
+
+An error is one line: which thing, what it got, what is right, what next.
+"""
+
+from __future__ import annotations
+
+
+class IdkitError(Exception):
+    """One line for a person at a bench.
+
+    >>> print(IdkitError("--magnet", "got 'sticky'", "none, weak, strong or in-places", "try --magnet weak"))
+    --magnet: got 'sticky'; right is none, weak, strong or in-places; try --magnet weak
+    """
+
+    def __init__(self, thing: str, got: str, right: str = "", next_step: str = "") -> None:
+        parts = [got, f"right is {right}" if right else "", next_step]
+        line = f"{thing}: " + "; ".join(part for part in parts if part)
+        super().__init__(" ".join(line.split()))
+
+
+class CallError(IdkitError):
+    """The call is wrong: an option, a name, a combination."""
+
+
+class AmountError(CallError):
+    """An amount that can't be read or can't be true."""
+
+
+class AnswerError(CallError):
+    """An answer that is not one of the known ones."""
+
+
+class PhotoError(IdkitError):
+    """One photo can't be read."""
+
+
+class TableError(IdkitError):
+    """A row of a table is wrong."""
+
+
+class ModelError(IdkitError):
+    """A model file is missing, broken or does not match."""
+
+
+class MissingExtra(IdkitError):
+    """A part of idkit that needs a package not installed."""

@@ -1,0 +1,20 @@
+"""What is known: tables with a source in every row, their reader, and which pile a part goes on."""
+
+from idkit.facts.categories import categories
+from idkit.facts.cautions import cautions, cautions_for
+from idkit.facts.forms import form, forms
+from idkit.facts.materials import material, materials
+from idkit.facts.optics import optics
+from idkit.facts.piles import category_of
+
+__all__ = [
+    "categories",
+    "category_of",
+    "cautions",
+    "cautions_for",
+    "form",
+    "forms",
+    "material",
+    "materials",
+    "optics",
+]

@@ -1,0 +1,56 @@
+"""Categories: what yards call the piles, and which part belongs on which."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from math import isnan
+from pathlib import Path
+
+from idkit.errors import TableError
+from idkit.facts.forms import forms
+from idkit.facts.materials import materials
+from idkit.facts.tables import Row, members, names, number_or_nan, refuse, rows_of, text, trust
+from idkit.vocabulary import Category
+
+COLUMNS = (
+    "id", "name", "also", "belongs", "downgrades", "materials", "forms", "thickness_from_mm", "thickness_below_mm",
+    "source", "trust",
+)  # fmt: skip
+
+
+@cache
+def categories() -> Mapping[str, Category]:
+    """Every row of categories.csv by id, in the order in which they are tried; every form's category is among them."""
+    found = read_categories()
+    for form in forms().values():
+        if form.category and form.category not in found:
+            place, got = f"forms.csv, row of {form.id}, column category", f"got {form.category!r}"
+            raise TableError(place, got, "an id of categories.csv")
+    return found
+
+
+def read_categories(path: Path | None = None) -> Mapping[str, Category]:
+    """The same from another file."""
+    return members(rows_of("categories.csv", COLUMNS, path), _category)
+
+
+def _category(row: Row) -> Category:
+    start, stop = (number_or_nan(row, f"thickness_{side}_mm", 0.01, 1000.0) / 1000 for side in ("from", "below"))
+    if not (isnan(start) or isnan(stop) or start < stop):
+        refuse(row, "thickness_below_mm", "more than thickness_from_mm")
+    if not (row.values["materials"] or row.values["forms"]):
+        refuse(row, "materials", "a material or a form, or the row would take everything")
+    return Category(
+        id=text(row, "id"),
+        name=text(row, "name"),
+        also=row.values["also"],
+        belongs=text(row, "belongs"),
+        downgrades=text(row, "downgrades"),
+        materials=names(row, "materials", materials()),
+        forms=names(row, "forms", forms()),
+        thickness_from=start,
+        thickness_below=stop,
+        source=text(row, "source"),
+        trust=trust(row),
+    )

@@ -1,0 +1,88 @@
+"""Materials: what a part may be made of."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from math import isclose, nan
+from pathlib import Path
+from types import MappingProxyType
+
+from idkit.facts.optics import optics
+from idkit.facts.tables import Row, choice, member, members, names, number, refuse, rising, rows_of, text, trust
+from idkit.vocabulary import Material
+
+FAMILIES = ("copper-red", "orange-gold", "brass-yellow", "grey-white", "dark-granular", "not-metal")
+SKINS = ("", "chrome", "tin", "zinc", "copper", "brass", "enamel", "nickel")
+DENSITY = ("density_low_kg_m3", "density_typical_kg_m3", "density_high_kg_m3")
+THICKNESS = ("thickness_low_mm", "thickness_high_mm")
+MAGNET = ("none", "weak", "strong")
+COLUMNS = (
+    "id", "name", "family", "skin", *DENSITY, *(f"magnet_{pull}" for pull in MAGNET), *THICKNESS, "fresh", "aged",
+    "look_alikes", "optics", "rests_on", "source", "trust",
+)  # fmt: skip
+
+
+@cache
+def materials() -> Mapping[str, Material]:
+    """Every row of materials.csv by id, in the order of the file."""
+    return read_materials()
+
+
+def material(id: str) -> Material:
+    """The material of that id; CallError where there is none.
+
+    >>> material("copper").magnet["none"] > 0.9
+    True
+    """
+    return member("material", id, materials())
+
+
+def read_materials(path: Path | None = None) -> Mapping[str, Material]:
+    """The same as materials() from another file."""
+    rows = rows_of("materials.csv", COLUMNS, path)
+    found = members(rows, _material)
+    for row in rows:
+        if text(row, "id") in names(row, "look_alikes", found):
+            refuse(row, "look_alikes", "materials other than the row's own")
+    return found
+
+
+def _material(row: Row) -> Material:
+    low, typical, high = rising(row, DENSITY, 100.0, 25000.0)
+    thin, thick = _thickness(row)
+    return Material(
+        id=text(row, "id"),
+        name=text(row, "name"),
+        family=choice(row, "family", FAMILIES),
+        skin=choice(row, "skin", SKINS),
+        density_low=low,
+        density_typical=typical,
+        density_high=high,
+        magnet=_magnet(row),
+        thickness_low=thin,
+        thickness_high=thick,
+        fresh=text(row, "fresh"),
+        aged=text(row, "aged"),
+        look_alikes=names(row, "look_alikes"),
+        optics=names(row, "optics", optics()),
+        rests_on=names(row, "rests_on"),
+        source=text(row, "source"),
+        trust=trust(row),
+    )
+
+
+def _thickness(row: Row) -> tuple[float, float]:
+    """Low and high in m; NaN both where the fields are empty: it comes in any thickness."""
+    if not any(row.values[column] for column in THICKNESS):
+        return nan, nan
+    thin, thick = rising(row, THICKNESS, 0.01, 1000.0)
+    return thin / 1000, thick / 1000
+
+
+def _magnet(row: Row) -> Mapping[str, float]:
+    """Chances of each pull: none of them 0 or 1, for nothing at a bench is certain."""
+    chances = {pull: number(row, f"magnet_{pull}", 0.001, 0.999) for pull in MAGNET}
+    if not isclose(sum(chances.values()), 1.0, abs_tol=1e-9):
+        refuse(row, f"magnet_{MAGNET[-1]}", f"{' + '.join(MAGNET)} = 1, not {sum(chances.values()):g}")
+    return MappingProxyType(chances)

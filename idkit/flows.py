@@ -1,0 +1,267 @@
+"""The whole paths, each one call: hands checks, cue tables and piles from room to room."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache, partial
+from importlib import resources
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit import ask, facts, see
+from idkit.decide import classifier, modelfile, verdict
+from idkit.errors import AnswerError, CallError, IdkitError, PhotoError
+from idkit.vocabulary import (
+    SURFACES,
+    Answers,
+    Caution,
+    Cue,
+    Evidence,
+    Floats,
+    Part,
+    Patch,
+    Photo,
+    PhotoEvidence,
+    PhotoReport,
+    Pile,
+    Reading,
+    Record,
+    White,
+)
+
+STARTER = "starter"
+Box = tuple[int, int, int, int]
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What one photo gave: the photo, its part, and what was measured. `part` is None where none was found."""
+
+    photo: Photo
+    part: Part | None
+    patch: Patch | None
+    report: PhotoReport
+    evidence: PhotoEvidence | None
+
+
+@dataclass(frozen=True)
+class Identified:
+    """One identified part, what was seen in its photos, and the photos that could not be read."""
+
+    record: Record
+    seen: tuple[Seen, ...]
+    unread: tuple[IdkitError, ...]
+
+
+def identify(
+    photos: Sequence[Path],
+    typed: Mapping[str, str],
+    *,
+    surface: str | None = None,
+    scratch: Box | None = None,
+    came_out_of: str = "",
+    marked: str = "",
+    even: bool = False,
+) -> Identified:
+    """One part from its photos, what was measured, or both.
+
+    `typed` holds answers as typed, by the names of the checks. Photos that can't be read are given back beside the
+    verdict on the others; PhotoError where none can be. CallError where there is neither photo nor answer.
+    """
+    answers = ask.read(typed)
+    if not photos and not answers:
+        raise CallError("identify", "got no photo and no answer", "a photo, --magnet or another answer, or both")
+    model = starter()
+    known_surface = surface or ("scratched" if scratch else "as-found")
+    seen, unread = _look_at_all(photos, model, known_surface, scratch)
+    evidence = _evidence(seen, answers, known_surface)
+    form = _value(answers, "form")
+    text = " ".join((came_out_of, marked))
+    decided = verdict.decide(
+        evidence,
+        tuple(facts.materials().values()),
+        facts.form(form or "unknown"),
+        ask.checks(),
+        model,
+        _pile_of(answers, form),
+        partial(_cautions, form=form, text=text),
+        even=even,
+    )
+    record = Record(
+        part=Path(photos[0]).stem if photos else "part",
+        box=seen[0].part.box if len(seen) == 1 and seen[0].part else None,
+        photos=tuple(each.report for each in seen),
+        colour=_colour(seen),
+        colour_uncertainty=_colour_uncertainty(seen),
+        surface=known_surface,
+        answers=answers,
+        density=_density(answers),
+        came_out_of=came_out_of,
+        marked=marked,
+        verdict=decided,
+        model=(model.name, model.digest),
+    )
+    return Identified(record, tuple(seen), tuple(unread))
+
+
+def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | None) -> Seen:
+    """Measure one photo: find the part and white, read every cue, and what the classifier makes of them."""
+    found = see.find(photo)
+    part = found or see.whole(photo)
+    white = see.white(photo, part)
+    patch = see.of_box(photo, scratch, white) if scratch else see.of_part(photo, part, white)
+    faults = see.problems(photo, found, white)
+    evidence = None
+    if found is not None or scratch:
+        rows = _rows(patch, [cue for cue in see.CUES if cue.judged])
+        trusted = white.kind != "none" and not faults
+        evidence = classifier.photo_evidence(
+            model, rows, white.grid[:, 2], surface, trusted=trusted, coloured=photo.coloured
+        )
+    families = evidence.families if evidence else {}
+    readings = tuple(cue.measure(patch) for cue in see.CUES)
+    report = PhotoReport(photo.file, photo.sha256, white, faults, families, readings)
+    return Seen(photo, found, patch, report, evidence)
+
+
+@cache
+def starter() -> classifier.Model:
+    """The model that came with idkit."""
+    judged = [cue.name for cue in see.CUES if cue.judged]
+    with resources.as_file(models_folder()) as folder:
+        return modelfile.load(folder, STARTER, judged, list(facts.materials()))
+
+
+def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) -> Path:
+    """Train the starter model on simulated rows and write it with its card; returns the card's path.
+
+    Likely sets are calibrated on `parts` simulated parts for each evidence pattern, their photos held-out rows under a
+    white that is known (7 in 10) or not.
+    """
+    from idkit.decide import bench, learn
+
+    with np.load(rows, allow_pickle=False) as kept:
+        table = {name: kept[name].tolist() for name in ("cues", "material", "surface", "family")}
+        values = kept["values"].astype(float)
+    trained, held, score = learn.train(
+        table["cues"], values, table["material"], table["surface"], table["family"], STARTER, seed
+    )
+    material, surface = ([table[name][i] for i in held] for name in ("material", "surface"))
+    farthest, unknown = learn.held_out_limits(trained, values[held], surface, material)
+    model = replace(trained, farthest=farthest, unknown=unknown)
+    photo_of = partial(_simulated_photo, model, values[held], np.array(material), np.array(surface))
+    materials = tuple(facts.materials().values())
+    thresholds = bench.thresholds(materials, facts.forms(), ask.checks(), photo_of, parts, seed)
+    card = learn.card(values, table["material"], table["surface"], score, parts, seed)
+    return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
+
+
+def _simulated_photo(
+    model: classifier.Model,
+    values: Floats,
+    materials: NDArray[np.str_],
+    surfaces: NDArray[np.str_],
+    material: str,
+    surface: str,
+    random: np.random.Generator,
+) -> PhotoEvidence:
+    """A held-out row of that material and surface, as seen under a white that is known only so well."""
+    alike = np.flatnonzero((materials == material) & (surfaces == surface))
+    pool = alike if len(alike) else np.arange(len(values))
+    row = values[pool[int(random.integers(len(pool)))]]
+    known = bool(random.random() < 0.7)
+    spread = see.PAPER if known else see.CAMERA_LOST
+    off = random.normal(0, spread) * see.MIRED
+    grid = see.possible_whites(np.zeros(2), spread)
+    rows = np.repeat(row[None], len(grid), axis=0)
+    for axis, name in enumerate(("red_green", "blue_green")):
+        rows[:, model.cues.index(name)] += off[axis] - grid[:, axis]
+    return classifier.photo_evidence(model, rows, grid[:, 2], surface, trusted=known)
+
+
+def models_folder() -> resources.abc.Traversable:
+    """Where the starter model lies: in the wheel beside the code, in a checkout beside the package."""
+    inside = resources.files("idkit").joinpath("models")
+    return inside if inside.is_dir() else resources.files("idkit").joinpath("..", "models")
+
+
+def _look_at_all(
+    photos: Sequence[Path], model: classifier.Model, surface: str, scratch: Box | None
+) -> tuple[list[Seen], list[IdkitError]]:
+    seen: list[Seen] = []
+    unread: list[IdkitError] = []
+    hashes: set[str] = set()
+    for path in photos:
+        try:
+            photo = see.read(Path(path))
+        except (PhotoError, IdkitError) as error:
+            unread.append(error)
+            continue
+        if photo.sha256 not in hashes:  # the same photo twice says no more than once
+            hashes.add(photo.sha256)
+            seen.append(look(photo, model, surface, scratch))
+    if photos and not seen:
+        raise unread[0]
+    return seen, unread
+
+
+def _rows(patch: Patch, cues: Iterable[Cue]) -> Floats:
+    """The judged cues under each possible white, whites x cues."""
+    judged = tuple(cues)
+    under = (replace(patch.white, red_green=r, blue_green=b) for r, b, _ in patch.white.grid.tolist())
+    return np.array([[cue.measure(replace(patch, white=white)).value for cue in judged] for white in under])
+
+
+def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
+    of_photos = [each.evidence for each in seen if each.evidence is not None]
+    problems = tuple(dict.fromkeys(problem for each in seen for problem in each.report.problems))
+    readings: tuple[Reading, ...] = seen[0].report.readings if seen else ()
+    return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
+
+
+def _pile_of(answers: Answers, form: str | None) -> Callable[[str], Pile]:
+    thickness = float(answers["thickness"].value) if "thickness" in answers else None
+    return partial(facts.category_of, form=form, thickness=thickness, attached=_value(answers, "attached"))
+
+
+def _cautions(materials: Sequence[str], check: str | None, *, form: str | None, text: str) -> tuple[Caution, ...]:
+    """The cautions that apply, the gravest first: of the likely materials, the form, the words and the next check."""
+    return facts.cautions_for(materials, form=form, text=text, check=check)
+
+
+def _value(answers: Answers, name: str) -> str | None:
+    return str(answers[name].value) if name in answers else None
+
+
+def _density(answers: Answers) -> tuple[float, float] | None:
+    measured = answers.get("weight-in-water")
+    return (float(measured.value), measured.uncertainty) if measured else None
+
+
+def _colour(seen: Sequence[Seen]) -> tuple[float, float, float] | None:
+    found = [see.lab(each.patch) for each in seen if each.patch is not None and each.part is not None]
+    known = [lab for lab in found if lab is not None]
+    if not known:
+        return None
+    lightness, a, b = np.mean(known, axis=0).tolist()
+    return lightness, a, b
+
+
+def _colour_uncertainty(seen: Sequence[Seen]) -> float:
+    """Standard uncertainty of a* and b* in CIELAB units that the white's own leaves, at the colour's lightness."""
+    return float(np.mean([_spread(each.report.white) for each in seen])) if seen else float("nan")
+
+
+def _spread(white: White) -> float:
+    # A neutral of L* 70 moves by about 45 CIELAB units for one unit of ln(B/G): derived, d(b*)/d ln Z = 200 f(Z)/3.
+    return 45.0 * white.uncertainty
+
+
+def surface_named(text: str) -> str:
+    """A surface by name; AnswerError with the right ones."""
+    if text not in SURFACES:
+        raise AnswerError("surface", f"got {text!r}", " or ".join(SURFACES))
+    return text

@@ -1,0 +1,15 @@
+"""Photo to cues: read a photograph, find the part and what is white, measure."""
+
+from idkit.see.cues import CUES
+from idkit.see.cues.colour import cielab, lab
+from idkit.see.light import CAMERA_LOST, MIRED, PAPER, possible_whites, problems, white
+from idkit.see.part import find, whole
+from idkit.see.patch import of_box, of_part
+from idkit.see.photo import read
+
+__all__ = [
+    "CAMERA_LOST",
+    "CUES",
+    "MIRED",
+    "PAPER",
+    "cielab", "find", "lab", "of_box", "of_part", "possible_whites", "problems", "read", "white", "whole"]

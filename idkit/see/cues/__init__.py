@@ -1,0 +1,8 @@
+"""The cues: one file a family, each ending with its table. A new row here is measured, listed and tested."""
+
+from __future__ import annotations
+
+from idkit.see.cues import colour, corrosion, shine, texture
+from idkit.vocabulary import Cue
+
+CUES: tuple[Cue, ...] = (*colour.CUES, *shine.CUES, *texture.CUES, *corrosion.CUES)

@@ -1,0 +1,127 @@
+"""Colour of the part against white: what a metal reflects, in linear light."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from idkit.see.light import luminance, ratios
+from idkit.vocabulary import Cue, Floats, Patch, Reading
+
+FEWEST = 40  # pixels fit to judge, under which no colour is given
+NO_HUE = 3.0  # chroma below which a hue means nothing
+
+# linear sRGB to XYZ (IEC 61966-2-1), the columns scaled to the white D65
+TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
+D65 = TO_XYZ.sum(axis=1)
+
+
+def cielab(rgb: Floats) -> Floats:
+    """CIELAB (CIE 15, D65) of linear sRGB colours relative to white, the last axis L*, a*, b*.
+
+    >>> cielab(np.array([1.0, 1.0, 1.0])).round(6).tolist()
+    [100.0, 0.0, 0.0]
+    """
+    t = (rgb @ TO_XYZ.T) / D65
+    f = np.where(t > (6 / 29) ** 3, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
+    return np.stack([116 * f[..., 1] - 16, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])], axis=-1)
+
+
+def balanced(patch: Patch) -> Floats:
+    """The patch's colours with white made neutral, relative to white's luminance where that is known; n x 3."""
+    gains = np.exp([-patch.white.red_green, 0.0, -patch.white.blue_green])
+    whole = patch.colours * gains
+    level = patch.white.luminance
+    return np.asarray(whole / level) if np.isfinite(level) else np.asarray(whole)
+
+
+def body(patch: Patch) -> Floats:
+    """Median ln(R/G), ln(B/G) of the patch, uncorrected; NaN where too little is fit to judge."""
+    if len(patch.colours) < FEWEST:
+        return np.full(2, np.nan)
+    return np.asarray(np.median(ratios(patch.colours), axis=0))
+
+
+def lab(patch: Patch) -> Floats | None:
+    """Median CIELAB of the patch against white in view; None where there is none or too little to judge."""
+    if len(patch.colours) < FEWEST or not np.isfinite(patch.white.luminance):
+        return None
+    return np.asarray(np.median(cielab(balanced(patch)), axis=0))
+
+
+def red_green(patch: Patch) -> Reading:
+    """ln(R/G) of the body colour against white. About 0 for grey metal, 0.1 to 0.3 for brass, 0.4 and more for copper."""
+    return _ratio(patch, "red_green", 0, patch.white.red_green)
+
+
+def blue_green(patch: Patch) -> Reading:
+    """ln(B/G) of the body colour against white. About 0 for grey metal, -0.3 for copper, -0.5 and below for brass."""
+    return _ratio(patch, "blue_green", 1, patch.white.blue_green)
+
+
+def chroma(patch: Patch) -> Reading:
+    """CIELAB chroma C*ab against white in view. Under 5 for grey metals and chrome."""
+    seen = lab(patch)
+    if seen is None:
+        return Reading("chroma", float("nan"), "C*ab", _why(patch))
+    return Reading("chroma", float(np.hypot(seen[1], seen[2])), "C*ab", "median of the part against white in view")
+
+
+def hue(patch: Patch) -> Reading:
+    """CIELAB hue angle in degrees. Polished copper about 50, yellow brass about 95."""
+    seen = lab(patch)
+    if seen is None:
+        return Reading("hue", float("nan"), "degrees", _why(patch))
+    if np.hypot(seen[1], seen[2]) < NO_HUE:
+        return Reading("hue", float("nan"), "degrees", "too grey to have a hue")
+    angle = float(np.degrees(np.arctan2(seen[2], seen[1])) % 360)
+    return Reading("hue", angle, "degrees", "median of the part against white in view")
+
+
+def lightness(patch: Patch) -> Reading:
+    """CIELAB lightness L* against white in view, 0 to 100; over 100 where metal mirrors the light."""
+    seen = lab(patch)
+    if seen is None:
+        return Reading("lightness", float("nan"), "L*", _why(patch))
+    return Reading("lightness", float(seen[0]), "L*", "median of the part against white in view")
+
+
+def evenness(patch: Patch) -> Reading:
+    """Spread (half the 16 to 84 per cent range) of ln(B/G) over the part: how uneven its colour is."""
+    if len(patch.colours) < FEWEST:
+        return Reading("evenness", float("nan"), "ln ratio", _why(patch))
+    low, high = np.percentile(ratios(patch.colours)[:, 1], (16, 84))
+    return Reading("evenness", float(high - low) / 2, "ln ratio", "over the pixels fit to judge")
+
+
+def brightest_and_darkest(patch: Patch) -> tuple[Floats, Floats] | None:
+    """The lightest tenth and the darkest fifth of the pixels fit to judge."""
+    if len(patch.colours) < FEWEST:
+        return None
+    light = luminance(patch.colours)
+    low, high = np.percentile(light, (20, 90))
+    return patch.colours[light >= high], patch.colours[light <= low]
+
+
+def _ratio(patch: Patch, name: str, axis: int, of_white: float) -> Reading:
+    value = float(body(patch)[axis])
+    how = _why(patch) if np.isnan(value) else f"median of {len(patch.colours)} pixels, white {patch.white.kind}"
+    return Reading(name, value - of_white, "ln ratio", how)
+
+
+def _why(patch: Patch) -> str:
+    if len(patch.colours) < FEWEST:
+        return "too little of the part is neither clipped nor in shadow"
+    return "no white in view"
+
+
+IEC = "IEC 61966-2-1 (linear sRGB)"
+CIE = "CIE 15 (CIELAB), D65"
+
+CUES = (
+    Cue("red_green", "ln ratio", -2, 3, "red against green of the body colour", IEC, red_green, judged=True),
+    Cue("blue_green", "ln ratio", -4, 2, "blue against green of the body colour", IEC, blue_green, judged=True),
+    Cue("chroma", "C*ab", 0, 150, "how strong the colour is", CIE, chroma),
+    Cue("hue", "degrees", 0, 360, "which colour it is", CIE, hue),
+    Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness),
+    Cue("evenness", "ln ratio", 0, 3, "how uneven the colour is", IEC, evenness),
+)

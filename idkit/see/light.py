@@ -1,0 +1,150 @@
+"""What white looks like in a photo, how sure that is, and whether the photo is fit to judge.
+
+Colours are written as ln(R/G) and ln(B/G) of linear light. Warm and cool lights move a neutral along the black-body
+locus, here a straight line through 5000 K, measured in mired (10^6 / kelvin).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from idkit.see import part as parts
+from idkit.vocabulary import Floats, Mask, Part, Photo, White
+
+# Change of ln(R/G), ln(B/G) of a Planckian neutral for one mired at 5000 K; derived, see tests/see/test_light.py.
+MIRED = np.array([0.0036, -0.0062])
+TINT = np.array([0.0062, 0.0036]) / 0.00717  # across the locus: green against magenta
+
+# Standard uncertainties, from memory: cameras balance to within about 25 mired where there is something neutral in
+# view and about 60 where there is not; paper is neutral to within 12.
+CAMERA, CAMERA_LOST, PAPER = 25.0, 60.0, 12.0
+TINT_UNCERTAINTY = 0.03
+
+# What a ground that is not neutral looks like (wood, cloth, cardboard, slate): broad and mostly warm; from memory.
+COLOURED_CENTRE, COLOURED_SPREAD = np.array([0.25, -0.5]), 0.35
+DARKEST_WHITE = 0.25  # linear luminance of the ground at which it is as likely something darker than white; from memory
+
+TOO_DARK, TOO_BRIGHT, TOO_FEW = 0.008, 0.4, 400
+
+
+def ratios(colours: Floats) -> Floats:
+    """ln(R/G) and ln(B/G) of n x 3 linear colours, n x 2.
+
+    >>> ratios(np.array([[0.2, 0.2, 0.2]])).tolist()
+    [[0.0, 0.0]]
+    """
+    safe = np.log(np.maximum(colours, 1e-5))
+    return np.asarray(safe[:, [0, 2]] - safe[:, [1]])
+
+
+def luminance(colours: Floats) -> Floats:
+    """Relative luminance of linear sRGB colours (IEC 61966-2-1), 0 to 1, of the last axis."""
+    return np.asarray(colours @ np.array([0.2126, 0.7152, 0.0722]))
+
+
+def white(photo: Photo, part: Part) -> White:
+    """White from the ground around the part, weighed against the camera's own balance.
+
+    The ground is either neutral, and then as far off as cameras err, or it is something coloured: the chance of each
+    follows from its colour and brightness. The grid holds possible whites under both, so that what is decided later
+    carries the doubt.
+    """
+    seen = _bright_ground(photo.linear, parts.ground_of(part))
+    if seen is None or not photo.coloured:
+        return _without()
+    colour, brightness, spread = seen
+    chance = _chance_neutral(colour, brightness)
+    if chance < 0.5:
+        return _without()
+    centre, along = _weigh(colour)
+    grid = np.concatenate([possible_whites(centre, along, chance), possible_whites(np.zeros(2), CAMERA_LOST, 1 - chance)])
+    kind = "paper" if brightness > 0.35 and spread < 0.12 else "other"
+    return White(kind, *centre.tolist(), uncertainty=_uncertainty(grid), grid=grid, luminance=brightness)
+
+
+def problems(photo: Photo, part: Part | None, seen: White | None) -> tuple[str, ...]:
+    """What keeps this photo from being judged well, each with what to do."""
+    if part is None:
+        return (*photo.problems, "no part found: lay one part on white paper, fill half the frame and take it again")
+    inside = photo.linear[part.mask].astype(np.float64)
+    light = luminance(inside)
+    found = (
+        (len(inside) < TOO_FEW, "the part is small in the picture: go closer"),
+        (bool(np.median(light) < TOO_DARK), "too dark to read colour: more light, or nearer the window"),
+        (float(np.mean(inside.max(axis=1) > 0.97)) > TOO_BRIGHT, "blown out: less light, no flash, or tap to expose"),
+        (
+            seen is not None and seen.kind == "none",
+            "no white in view, so the colour can't be trusted: lay white paper beside the part",
+        ),
+    )
+    return (*photo.problems, *(text for is_so, text in found if is_so))
+
+
+def _bright_ground(linear: np.ndarray, ground: Mask) -> tuple[Floats, float, float] | None:
+    """Colour of the brighter, unclipped half of the ground, its luminance, and its spread in ln luminance."""
+    pixels = linear[ground].astype(np.float64)
+    if len(pixels) < 0.01 * ground.size:
+        return None
+    light = luminance(pixels)
+    bright = pixels[(light >= np.median(light)) & (pixels.max(axis=1) < 0.97)]
+    if len(bright) < 0.002 * ground.size:
+        bright = pixels[light >= np.median(light)]
+    lit = np.maximum(luminance(bright), 1e-5)
+    colour = np.median(ratios(bright), axis=0)
+    return colour, float(np.median(lit)), float(np.std(np.log(lit)))
+
+
+def _chance_neutral(colour: Floats, brightness: float) -> float:
+    along, across = _components(colour)
+    neutral = _normal(along, np.hypot(CAMERA, PAPER)) * _normal(across, np.hypot(TINT_UNCERTAINTY, 0.02))
+    away = colour - COLOURED_CENTRE
+    per_mired = float(np.linalg.norm(MIRED))
+    coloured = _normal(float(away[0]), COLOURED_SPREAD) * _normal(float(away[1]), COLOURED_SPREAD) * per_mired
+    odds = neutral / coloured * (brightness / DARKEST_WHITE) ** 4
+    return float(odds / (1 + odds))
+
+
+def _weigh(colour: Floats) -> tuple[Floats, float]:
+    """The reading of the ground and the camera's own balance (0, 0), each by its uncertainty."""
+    along, across = _components(colour)
+    trust = CAMERA**2 / (CAMERA**2 + PAPER**2)
+    trust_across = TINT_UNCERTAINTY**2 / (TINT_UNCERTAINTY**2 + 0.01**2)
+    return along * trust * MIRED + across * trust_across * TINT, PAPER * trust**0.5
+
+
+def _components(colour: Floats) -> tuple[float, float]:
+    """Mired along the locus and distance across it."""
+    return float(colour @ MIRED / (MIRED @ MIRED)), float(colour @ TINT)
+
+
+def possible_whites(centre: Floats, along: float, weight: float = 1.0) -> Floats:
+    """Fifteen whites about `centre`, spread by `along` mired: Gauss-Hermite nodes, five along the locus, three across.
+
+    15 x 3: ln(R/G), ln(B/G) and a weight; the weights sum to `weight`.
+    """
+    nodes, weights = np.polynomial.hermite_e.hermegauss(5)
+    across, across_weights = np.polynomial.hermite_e.hermegauss(3)
+    points = [
+        (*(centre + a * along * MIRED + c * TINT_UNCERTAINTY / 2 * TINT), u * v)
+        for a, u in zip(nodes, weights, strict=True)
+        for c, v in zip(across, across_weights, strict=True)
+    ]
+    grid = np.array(points)
+    grid[:, 2] *= weight / grid[:, 2].sum()
+    return grid
+
+
+def _uncertainty(grid: Floats) -> float:
+    """Root mean square distance of the grid's whites from their mean, in units of ln ratio."""
+    centre = grid[:, 2] @ grid[:, :2]
+    return float(np.sqrt(grid[:, 2] @ ((grid[:, :2] - centre) ** 2).sum(axis=1)))
+
+
+def _without() -> White:
+    """No neutral in view: only the camera's own balance is left."""
+    grid = possible_whites(np.zeros(2), CAMERA_LOST, 1.0)
+    return White("none", 0.0, 0.0, _uncertainty(grid), grid, float("nan"))
+
+
+def _normal(value: float, spread: float) -> float:
+    return float(np.exp(-0.5 * (value / spread) ** 2) / (spread * np.sqrt(2 * np.pi)))

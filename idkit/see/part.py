@@ -1,0 +1,179 @@
+"""Where the part is."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit.vocabulary import Mask, Part, Photo
+
+SMALL = 192  # longer side, in pixels, at which the part is looked for
+BORDER = 0.06  # width of the frame's edge that is taken to be mostly ground
+CENTRE = 0.25  # radius of the middle, as a share of the shorter side, that is taken to be mostly part
+
+Labels = NDArray[np.int32]
+
+
+def find(photo: Photo) -> Part | None:
+    """The one part a photo is of, or None where nothing stands out and the frame is one even ground.
+
+    The slow change of light across the ground is fitted and taken out first.
+    Colours of the whole frame are put into groups (k-means in CIELAB); groups met at the edge more than in the middle
+    are ground; a graph cut (Rother, Kolmogorov and Blake 2004, GrabCut) then finds the outline. A part that fills
+    the frame has no ground: it is the whole frame, with quality 0.
+    """
+    lab = _evenly_lit(_small_lab(photo))
+    seeds = _seeds(lab)
+    if seeds is None:
+        return _whole(photo, "the part fills the frame") if _textured(lab) else None
+    mask = _middle_piece(_cut(lab, seeds))
+    share = float(mask.mean())
+    if share < 0.002:
+        return None
+    if share > 0.97:
+        return _whole(photo, "the part fills the frame")
+    quality = _quality(lab, mask)
+    return Part(_enlarge(mask, photo), _box(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
+
+
+def whole(photo: Photo) -> Part:
+    """The whole frame as the part."""
+    return _whole(photo, "the whole frame was taken")
+
+
+def ground_of(part: Part) -> Mask:
+    """What is not the part, kept clear of its edge and its contact shadow by a fiftieth of the frame."""
+    margin = max(1, round(max(part.mask.shape) / 50))
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * margin + 1, 2 * margin + 1))
+    return cv2.dilate(part.mask.astype(np.uint8), kernel) == 0
+
+
+def _small_lab(photo: Photo) -> NDArray[np.float32]:
+    height, width = photo.linear.shape[:2]
+    scale = min(1.0, SMALL / max(height, width))
+    size = (max(8, round(width * scale)), max(8, round(height * scale)))
+    small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA)
+    gamma = np.clip(small, 0, 1) ** np.float32(1 / 2.2)
+    return np.asarray(cv2.cvtColor(gamma.astype(np.float32), cv2.COLOR_RGB2Lab), np.float32)
+
+
+def _zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
+    """The frame's edge and its middle."""
+    height, width = shape[:2]
+    y, x = np.mgrid[:height, :width]
+    edge = max(2, round(BORDER * min(height, width)))
+    border = (y < edge) | (y >= height - edge) | (x < edge) | (x >= width - edge)
+    radius = CENTRE * min(height, width)
+    middle = (y - height / 2) ** 2 + (x - width / 2) ** 2 < radius**2
+    return border, middle
+
+
+def _evenly_lit(lab: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Take out a quadratic fit to the ground, where the edge of the frame shows one ground (else unchanged).
+
+    Reweighted least squares (Cauchy weights, scale 6 CIELAB units) over the edge of the frame, where neighbours and
+    whatever of the part reaches it count for little; the curved terms are held stiff.
+    """
+    border, _ = _zones(lab.shape)
+    height, width = lab.shape[:2]
+    y, x = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j]
+    terms = np.stack([np.ones_like(x), x, y, x * y, x**2, y**2], axis=-1)
+    at_edge, values = terms[border], lab[border].astype(np.float64)
+    stiff = np.diag([0, 0, 0, 0.05, 0.05, 0.05]) * len(values)
+    away = np.linalg.norm(values - np.median(values, axis=0), axis=1)
+    for _ in range(6):
+        weighted = at_edge / (1 + (away / 6) ** 2)[:, None]
+        coefficients = np.linalg.solve(weighted.T @ at_edge + stiff, weighted.T @ values)
+        away = np.linalg.norm(values - at_edge @ coefficients, axis=1)
+    if np.median(away) > 8:
+        return lab
+    slope = terms @ coefficients
+    return np.asarray(lab - (slope - slope[border].mean(axis=0)), np.float32)
+
+
+def _seeds(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
+    """GrabCut's first guess, or None where no group of colours is ground rather than part."""
+    border, middle = _zones(lab.shape)
+    groups = _groups(lab)
+    count = int(groups.max()) + 1
+    at_border = np.bincount(groups[border], minlength=count) / border.sum()
+    in_middle = np.bincount(groups[middle], minlength=count) / middle.sum()
+    ground = (at_border > 0.02) & (at_border > 2 * in_middle)
+    if in_middle[at_border < 0.01].sum() > 0.03:  # something small lies in the middle of one large ground
+        ground |= at_border > 0.4
+    if at_border[ground].sum() < 0.15 or ground.all():
+        return None
+    seeds = np.full(groups.shape, cv2.GC_PR_FGD, np.uint8)
+    seeds[ground[groups]] = cv2.GC_PR_BGD
+    seeds[ground[groups] & border] = cv2.GC_BGD
+    return seeds
+
+
+def _groups(lab: NDArray[np.float32]) -> Labels:
+    blurred = cv2.bilateralFilter(lab, 5, 12, 2)
+    stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 20, 0.5)
+    cv2.setRNGSeed(1)
+    pixels = blurred.reshape(-1, 3) * np.float32((0.6, 1, 1))
+    _, labels, _ = cv2.kmeans(pixels, 6, np.empty(0), stop, 2, cv2.KMEANS_PP_CENTERS)
+    return np.asarray(labels.reshape(lab.shape[:2]), np.int32)
+
+
+def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
+    scaled = np.clip(lab * np.float32((2.55, 1, 1)) + np.float32((0, 128, 128)), 0, 255).astype(np.uint8)
+    labels = seeds.copy()
+    cv2.setRNGSeed(1)
+    models = np.zeros((1, 65)), np.zeros((1, 65))
+    cv2.grabCut(scaled, labels, (0, 0, 1, 1), *models, 3, cv2.GC_INIT_WITH_MASK)
+    return (labels == cv2.GC_FGD) | (labels == cv2.GC_PR_FGD)
+
+
+def _middle_piece(mask: Mask) -> Mask:
+    """The piece that weighs most toward the middle, opened where it touches others, with its holes filled."""
+    height, width = mask.shape
+    radius = max(1, round(min(height, width) / 40))
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1))
+    opened = cv2.morphologyEx(mask.astype(np.uint8), cv2.MORPH_OPEN, kernel)
+    count, labels = cv2.connectedComponents(opened if opened.any() else mask.astype(np.uint8), connectivity=4)
+    if count < 2:
+        return np.zeros_like(mask)
+    y, x = np.mgrid[:height, :width]
+    weight = np.exp(-4 * (((y - height / 2) / height) ** 2 + ((x - width / 2) / width) ** 2) * 2)
+    best = int(np.argmax(np.bincount(labels.ravel(), weight.ravel(), count)[1:])) + 1
+    piece = (labels == best).astype(np.uint8)
+    outlines, _ = cv2.findContours(piece, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    return cv2.drawContours(np.zeros_like(piece), outlines, -1, 1, cv2.FILLED) > 0
+
+
+def _quality(lab: NDArray[np.float32], mask: Mask) -> float:
+    """How far apart the two sides of the outline are: 0 none, 1 at 25 CIELAB units or more."""
+    kernel = np.ones((3, 3), np.uint8)
+    inner = mask & (cv2.erode(mask.astype(np.uint8), kernel, iterations=4) == 0)
+    outer = (cv2.dilate(mask.astype(np.uint8), kernel, iterations=4) > 0) & ~mask
+    if not inner.any() or not outer.any():
+        return 0.0
+    apart = float(np.linalg.norm(np.median(lab[inner], axis=0) - np.median(lab[outer], axis=0)))
+    return min(1.0, apart / 25)
+
+
+def _textured(lab: NDArray[np.float32]) -> bool:
+    return bool(np.std(lab[..., 0]) > 4)
+
+
+def _enlarge(mask: Mask, photo: Photo) -> Mask:
+    height, width = photo.linear.shape[:2]
+    large = cv2.resize(mask.astype(np.float32), (width, height), interpolation=cv2.INTER_LINEAR)
+    return np.asarray(large > 0.5)
+
+
+def _box(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
+    height, width = photo.encoded.shape[:2]
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    across, down = width / mask.shape[1], height / mask.shape[0]
+    left, top = int(columns[0] * across), int(rows[0] * down)
+    return left, top, round((columns[-1] + 1) * across) - left, round((rows[-1] + 1) * down) - top
+
+
+def _whole(photo: Photo, how: str) -> Part:
+    height, width = photo.encoded.shape[:2]
+    return Part(np.ones(photo.linear.shape[:2], bool), (0, 0, width, height), 0.0, how)

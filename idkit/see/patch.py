@@ -1,0 +1,83 @@
+"""The pixels a cue may read: the part, or bare metal on it, without clipped highlights, deep shadow and the outline."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+
+from idkit.errors import CallError
+from idkit.see.light import luminance
+from idkit.see.photo import linear
+from idkit.vocabulary import Image, Mask, Part, Patch, Photo, White
+
+TILE = 256  # longer side of the tile that texture is measured on
+CLIPPED, SHADOW = 0.955, 0.12  # linear light; share of the median luminance
+MOST = 6_000  # pixels kept for colour, evenly spaced
+
+
+def of_part(photo: Photo, part: Part, white: White) -> Patch:
+    """The patch of a whole part."""
+    return _patch(photo, _clear_of_outline(part.mask), part.box, white)
+
+
+def of_box(photo: Photo, box: tuple[int, int, int, int], white: White) -> Patch:
+    """The patch inside a box x, y, width, height in pixels of the photo; CallError where it is off the picture."""
+    height, width = photo.encoded.shape[:2]
+    x, y, across, down = box
+    if across <= 0 or down <= 0 or x < 0 or y < 0 or x + across > width or y + down > height:
+        raise CallError(
+            "--scratch",
+            f"got {x},{y},{across},{down} (X,Y,W,H)",
+            f"a box inside the picture, which is {width} x {height}",
+            "name the box in pixels from the top left",
+        )
+    rows, columns = photo.linear.shape[:2]
+    left, right = int(x * columns / width), int(np.ceil((x + across) * columns / width))
+    top, bottom = int(y * rows / height), int(np.ceil((y + down) * rows / height))
+    mask = np.zeros((rows, columns), bool)
+    mask[top:bottom, left:right] = True
+    return _patch(photo, mask, box, white)
+
+
+def _patch(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: White) -> Patch:
+    colours = photo.linear[mask].astype(np.float64)
+    light = luminance(colours)
+    fit = (colours.max(axis=1) < CLIPPED) & (light > SHADOW * np.median(light)) & (light > 0.002)
+    kept = colours[fit]
+    x, y, width, height = box
+    crop = linear(photo.encoded[y : y + height, x : x + width], TILE)
+    inside = _mask_of_crop(mask, photo, box, crop.shape)
+    return Patch(
+        colours=kept[:: max(1, len(kept) // MOST)],
+        white=white,
+        tile=_relative(crop, inside),
+        tile_colours=np.where(inside[..., None], crop, np.float32(np.nan)),
+        detail=max(width, height) / TILE,
+        used=float(fit.mean()) if fit.size else 0.0,
+    )
+
+
+def _clear_of_outline(mask: Mask) -> Mask:
+    """The mask shrunk by a fortieth of its width, where colours mix with the ground's and edges are in shadow."""
+    radius = int(np.sqrt(mask.sum() / np.pi) / 20)
+    if radius < 1 or mask.all():
+        return mask
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1))
+    smaller = cv2.erode(mask.astype(np.uint8), kernel) > 0
+    return smaller if smaller.sum() > 0.2 * mask.sum() else mask
+
+
+def _mask_of_crop(mask: Mask, photo: Photo, box: tuple[int, int, int, int], shape: tuple[int, ...]) -> Mask:
+    rows, columns = mask.shape
+    height, width = photo.encoded.shape[:2]
+    x, y, across, down = box
+    top, bottom = int(y * rows / height), max(int(np.ceil((y + down) * rows / height)), int(y * rows / height) + 1)
+    left, right = int(x * columns / width), max(int(np.ceil((x + across) * columns / width)), int(x * columns / width) + 1)
+    cut = mask[top:bottom, left:right].astype(np.float32)
+    return np.asarray(cv2.resize(cut, (shape[1], shape[0]), interpolation=cv2.INTER_LINEAR) > 0.5)
+
+
+def _relative(crop: Image, inside: Mask) -> Image:
+    light = luminance(crop.astype(np.float64))
+    level = float(np.median(light[inside])) if inside.any() else 1.0
+    return np.where(inside, light / max(level, 1e-4), np.nan).astype(np.float32)

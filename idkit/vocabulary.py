@@ -1,0 +1,333 @@
+"""The nouns that travel between the rooms: frozen, without behaviour.
+
+Units are SI (kg, m, kg/m³) unless a field says otherwise; a value that is missing is NaN, with the reason beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Image = NDArray[np.float32]
+Mask = NDArray[np.bool_]
+
+FAMILIES = ("copper-red", "brass-yellow", "grey-white", "rust-brown", "not-metal")
+SURFACES = ("as-found", "scratched")
+
+
+# What is measured -----------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One measured number. `how` says how it was had or, where `value` is NaN, why it could not be."""
+
+    name: str
+    value: float
+    unit: str
+    how: str = ""
+
+
+@dataclass(frozen=True)
+class Photo:
+    """An upright photograph.
+
+    `encoded` is height x width x 3 in sRGB order red, green, blue, 8 or 16 bit, full size;
+    `linear` is the same in linear light, 0 to 1, area-averaged so that its longer side is at most 1024.
+    """
+
+    file: str
+    sha256: str
+    encoded: NDArray[np.uint8] | NDArray[np.uint16]
+    linear: Image
+    coloured: bool
+    problems: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class White:
+    """What neutral looks like in this photo: ln(R/G) and ln(B/G) of white, each with a standard uncertainty.
+
+    `grid` is k x 3: possible ln(R/G), ln(B/G) of white and the weight of each; the weights sum to 1.
+    """
+
+    kind: str  # paper, card, other or none
+    red_green: float
+    blue_green: float
+    uncertainty: float
+    grid: Floats
+    luminance: float  # linear luminance of white, 0 to 1; NaN where no white is in view
+
+
+@dataclass(frozen=True)
+class Part:
+    """Where the part is. `mask` is as large as Photo.linear; `box` is x, y, width, height in pixels of Photo.encoded."""
+
+    mask: Mask
+    box: tuple[int, int, int, int]
+    quality: float  # 0 to 1: how clearly it stands out from its ground
+    how: str
+
+
+@dataclass(frozen=True)
+class Patch:
+    """The pixels a cue reads: the part, or the bare metal of a scratch on it.
+
+    `colours` is n x 3 linear light, uncorrected, of the pixels fit to judge (not clipped, not in deep shadow);
+    `white` is what neutral looks like there; `tile` is the part's luminance relative to its own median at one stated
+    size (longer side 256 pixels) with NaN outside the part, `tile_colours` the same in colour, uncorrected.
+    """
+
+    colours: Floats
+    white: White
+    tile: Image
+    tile_colours: Image
+    detail: float  # pixels of the photograph behind one pixel of the tile, along one side; below 1 it was enlarged
+    used: float  # share of the part's pixels that were fit to judge
+
+
+@dataclass(frozen=True)
+class Cue:
+    """One thing measured in a photo. `measure` takes a Patch and gives the number, or NaN and the reason."""
+
+    name: str
+    unit: str
+    low: float
+    high: float
+    sees: str
+    source: str
+    measure: Callable[[Patch], Reading]
+    judged: bool = False  # True where the classifier uses it
+
+
+# What is known --------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Material:
+    """One row of materials.csv. Densities in kg/m³, thickness in m."""
+
+    id: str
+    name: str
+    family: str  # colour of the bare metal, as the eye names it: a value of --scratch-colour, or not-metal
+    skin: str  # what an as-found surface shows over the metal: '' or chrome, tin, zinc, copper, brass, enamel
+    density_low: float
+    density_typical: float
+    density_high: float
+    magnet: Mapping[str, float]  # chance of none, weak, strong for a bare piece and a perfect tester; sums to 1
+    thickness_low: float  # nine parts in ten lie between low and high
+    thickness_high: float
+    fresh: str
+    aged: str
+    look_alikes: tuple[str, ...]
+    optics: tuple[str, ...]  # sets of optics.csv that give its bare colour; empty where nothing is published
+    rests_on: tuple[str, ...]
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class OpticalConstants:
+    """Refractive index n and extinction k of one metal over wavelength in nm."""
+
+    id: str
+    wavelength: Floats
+    n: Floats
+    k: Floats
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class Form:
+    """One row of forms.csv. `likely` holds weights of at most 20; a material not named weighs 1."""
+
+    id: str
+    looks: str
+    likely: Mapping[str, float]
+    category: str  # where the form alone decides the pile, else ''
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class Category:
+    """One row of categories.csv: a pile at the yard. The row applies where every filled condition holds."""
+
+    id: str
+    name: str
+    also: str  # the trade specification's code word or number
+    belongs: str
+    downgrades: str
+    materials: tuple[str, ...]
+    forms: tuple[str, ...]
+    thickness_from: float
+    thickness_below: float
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class Pile:
+    """Where one part goes, and why. `state` is clean, dirty or unknown."""
+
+    category: Category
+    state: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One row of cautions.csv: shown where one of its materials, forms, words or checks is met."""
+
+    id: str
+    message: str
+    materials: tuple[str, ...]
+    forms: tuple[str, ...]
+    words: tuple[str, ...]
+    checks: tuple[str, ...]
+    source: str
+    trust: str
+
+
+# What a person answers ------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Amount:
+    """An amount as typed, in SI, with the size of its last digit (a scale's step, as far as the digits tell)."""
+
+    value: float
+    step: float
+    typed: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer. `value` is the outcome's name, or a number in `unit` with its standard uncertainty."""
+
+    check: str
+    value: str | float
+    unit: str = ""
+    uncertainty: float = 0.0
+    typed: str = ""
+
+
+Answers = Mapping[str, Answer]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One possible answer to a check. `width` is 1 for a named outcome, the width of the bin for a number."""
+
+    answer: Answer
+    width: float = 1.0
+
+
+@dataclass(frozen=True)
+class Check:
+    """One thing a person can find out at a bench.
+
+    `likelihood(material, answer, others)` is the chance (for a named outcome) or the density in `unit` (for a number)
+    of that answer from a part of that material, given the other answers; never 0 or 1. `outcomes(others)` are the
+    answers to reckon with beforehand, empty where the check can't be made; likelihood x width over them sums to 1.
+    """
+
+    name: str
+    question: str
+    parse: Callable[[str], Answer]
+    outcomes: Callable[[Answers], tuple[Outcome, ...]]
+    likelihood: Callable[[Material, Answer, Answers], float]
+    minutes: float
+    how: str
+    limits: str
+    source: str
+    trust: str
+    cautions: tuple[str, ...] = ()
+    asked: bool = True  # False for context that a person states but the program does not ask for
+
+
+# What is concluded ----------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class PhotoEvidence:
+    """What one or several photos of one part say: log of photo(m) by material, and chances of the colour families."""
+
+    log_photo: Mapping[str, float]
+    families: Mapping[str, float]
+    unlike: bool
+    simulated: bool
+    trusted_colour: bool  # white in view and nothing wrong with the light
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """All that is known of one part before deciding."""
+
+    photo: PhotoEvidence | None
+    answers: Answers
+    surface: str
+    problems: tuple[str, ...] = ()
+    readings: tuple[Reading, ...] = ()
+
+
+@dataclass(frozen=True)
+class NextCheck:
+    """The check that settles most a minute. `settles` is the chance that the pile is sure after it."""
+
+    check: str
+    settles: float
+    how: str
+    limits: str = ""
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What the part may be."""
+
+    chances: Mapping[str, float]  # by material id, largest first, summing to 1
+    likely: tuple[str, ...]
+    sure: bool
+    unlike_known: bool
+    simulated: bool
+    pile: Pile | None
+    piles: Mapping[str, float]
+    reasons: tuple[str, ...]
+    next_check: NextCheck | None
+    cautions: tuple[Caution, ...]
+    confirm: str
+
+
+@dataclass(frozen=True)
+class PhotoReport:
+    """What was seen in one photo of a part."""
+
+    file: str
+    sha256: str
+    white: White
+    problems: tuple[str, ...]
+    families: Mapping[str, float]
+    readings: tuple[Reading, ...] = field(default=())
+
+
+@dataclass(frozen=True)
+class Record:
+    """One part, from photo to verdict: what `identify` gives."""
+
+    part: str
+    box: tuple[int, int, int, int] | None
+    photos: tuple[PhotoReport, ...]
+    colour: tuple[float, float, float] | None  # CIELAB of the part, D65
+    colour_uncertainty: float
+    surface: str
+    answers: Answers
+    density: tuple[float, float] | None  # kg/m³ and its standard uncertainty
+    came_out_of: str
+    marked: str
+    verdict: Verdict
+    model: tuple[str, str]  # name and digest

@@ -1,0 +1,58 @@
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import log
+
+import numpy as np
+import pytest
+
+from idkit.ask.checks.thickness import likelihood, outcomes, parse
+from idkit.vocabulary import Answer, Material
+
+
+def density(material: Material, metres: float, uncertainty: float = 0.0) -> float:
+    return likelihood(material, Answer("thickness", metres, "m", uncertainty), {})
+
+
+def test_densities_integrate_to_one(known: Mapping[str, Material]) -> None:
+    logs = np.linspace(log(1e-6), log(2.0), 20001)
+    for name in ("copper", "something-else"):
+        total = sum(density(known[name], float(metres)) for metres in np.exp(logs)) * (logs[1] - logs[0])
+        assert total == pytest.approx(1.0, abs=2e-3)
+
+
+def test_most_likely_at_the_geometric_mean(known: Mapping[str, Material]) -> None:
+    copper = known["copper"]
+    middle = (copper.thickness_low * copper.thickness_high) ** 0.5
+    assert density(copper, middle) > density(copper, copper.thickness_low) > density(copper, 0.0002) > 0.0
+    assert density(copper, copper.thickness_low) == pytest.approx(density(copper, copper.thickness_high))
+
+
+def test_nine_parts_in_ten_lie_between(known: Mapping[str, Material]) -> None:
+    copper = known["copper"]
+    inside = sum(
+        likelihood(copper, outcome.answer, {}) * outcome.width
+        for outcome in outcomes({})
+        if copper.thickness_low <= float(outcome.answer.value) <= copper.thickness_high
+    )
+    assert inside == pytest.approx(0.9, abs=0.04)
+
+
+def test_a_bin_is_as_likely_as_its_middle(known: Mapping[str, Material]) -> None:
+    for outcome in outcomes({})[2:-2]:
+        middle = density(known["copper"], float(outcome.answer.value))
+        assert likelihood(known["copper"], outcome.answer, {}) == pytest.approx(middle, rel=0.15)
+
+
+def test_never_impossible(known: Mapping[str, Material]) -> None:
+    assert all(density(material, metres) > 0.0 for material in known.values() for metres in (1e-6, 1.999))
+
+
+def test_a_coarse_reading_says_less(known: Mapping[str, Material]) -> None:
+    assert density(known["copper"], 0.1, 0.05) > density(known["copper"], 0.1, 0.0)
+
+
+def test_reading() -> None:
+    answer = parse("1/4 in")
+    assert (answer.value, answer.unit, answer.typed) == (0.00635, "m", "1/4 in")
+    assert answer.uncertainty == pytest.approx(0.00635 / 12**0.5)
