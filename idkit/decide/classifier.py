@@ -1,4 +1,4 @@
-"""Cues and surface to chances: a small network and a mixture, as plain arrays."""
+"""Cues and surface to chances: a few small networks and a mixture, as plain arrays."""
 
 from __future__ import annotations
 
@@ -19,7 +19,10 @@ NOT_AS_IT_SEEMS = {"as-found": 0.02, "scratched": 0.005}
 
 @dataclass(frozen=True)
 class Model:
-    """A trained model. `labels` is one (material, family) a class; arrays as scikit-learn names them."""
+    """A trained model. `labels` is one (material, family) a class.
+
+    `weights` and `biases` hold one array a layer, its first axis the networks that vote: networks x inputs x outputs.
+    """
 
     name: str
     digest: str
@@ -49,13 +52,16 @@ def standardised(model: Model, rows: Floats) -> Floats:
 def class_chances(model: Model, rows: Floats, surface: str) -> Floats:
     """p(material, family | cues, surface), n x classes, under the training mix."""
     known = np.repeat(surface_columns(surface)[None], len(rows), axis=0)
-    layer = np.hstack([standardised(model, rows), known])
+    layer = np.hstack([standardised(model, rows), known])[None]
     for weight, bias in zip(model.weights[:-1], model.biases[:-1], strict=True):
-        layer = np.maximum(layer @ weight + bias, 0)
-    scores = (layer @ model.weights[-1] + model.biases[-1]) * model.sharpness
-    scores -= scores.max(axis=1, keepdims=True)
-    raised = np.exp(scores)
-    return np.asarray(raised / raised.sum(axis=1, keepdims=True))
+        layer = np.maximum(layer @ weight + bias[:, None], 0)
+    voted = _softmax(layer @ model.weights[-1] + model.biases[-1][:, None]).mean(axis=0)
+    return _softmax(model.sharpness * np.log(np.maximum(voted, 1e-300)))
+
+
+def _softmax(scores: Floats) -> Floats:
+    raised = np.exp(scores - scores.max(axis=-1, keepdims=True))
+    return np.asarray(raised / raised.sum(axis=-1, keepdims=True))
 
 
 def log_density(model: Model, rows: Floats) -> Floats:

@@ -14,7 +14,9 @@ from idkit.decide.classifier import REACH, Model, class_chances, log_density
 from idkit.decide.evidence import surface_columns
 from idkit.vocabulary import Floats
 
-HIDDEN = (48, 48)
+HIDDEN = (16,)  # small on purpose: a larger network learns the simulation, not the metal
+MEMBERS = 5  # networks whose chances are averaged, so that no one start decides
+EPOCHS = 20
 DROPPED = 0.25  # share of training rows that hide their surface
 FALSE_ALARMS = 0.01  # of held-out rows that may be called unlike anything known
 UNKNOWN_PERCENTILE = 5.0  # of held-out log photo(truth), given to something-else
@@ -32,7 +34,7 @@ def train(
     """A model without conformal thresholds, the numbers of the rows held out from it, and its scores on them.
 
     `values` is n x cues. Six rows in ten train, two set the temperature, two are held out. Every material weighs the
-    same in each surface. The network is scikit-learn's MLPClassifier, its temperature that of
+    same in each surface. The networks are scikit-learn's MLPClassifier, voting softly, their temperature that of
     CalibratedClassifierCV (Guo et al. 2017), the density its GaussianMixture.
     """
     labels = sorted(set(zip(materials, families, strict=True)))
@@ -43,7 +45,7 @@ def train(
     fit, tune, held = part < 6, (part == 6) | (part == 7), part > 7
     centre, spread = _scale(values[fit])
     inputs = _inputs(values, surfaces, centre, spread, random)
-    network, sharpness = _network(inputs[fit], target[fit], inputs[tune], target[tune], seed)
+    networks, sharpness = _networks(inputs[fit], target[fit], inputs[tune], target[tune], seed)
     mixture = _mixture(inputs[fit][:, : len(cues)], seed)
     model = Model(
         name=name,
@@ -52,8 +54,8 @@ def train(
         labels=tuple(labels),
         centre=centre,
         spread=spread,
-        weights=tuple(np.asarray(layer) for layer in network.coefs_),
-        biases=tuple(np.asarray(layer) for layer in network.intercepts_),
+        weights=tuple(np.array(layers) for layers in zip(*(network.coefs_ for network in networks), strict=True)),
+        biases=tuple(np.array(layers) for layers in zip(*(network.intercepts_ for network in networks), strict=True)),
         sharpness=sharpness,
         share=np.bincount(target[fit], minlength=len(labels)) / fit.sum(),
         mixture_weights=mixture.weights_,
@@ -127,18 +129,32 @@ def _inputs(values: Floats, surfaces: Sequence[str], centre: Floats, spread: Flo
     return np.hstack([scaled, known])
 
 
-def _network(inputs: Floats, target: Any, tune_inputs: Floats, tune_target: Any, seed: int) -> tuple[Any, float]:
+def _networks(inputs: Floats, target: Any, tune_inputs: Floats, tune_target: Any, seed: int) -> tuple[list[Any], float]:
     from sklearn.calibration import CalibratedClassifierCV
+    from sklearn.ensemble import VotingClassifier
     from sklearn.exceptions import ConvergenceWarning
     from sklearn.frozen import FrozenEstimator
     from sklearn.neural_network import MLPClassifier
 
-    network = MLPClassifier(HIDDEN, alpha=1e-3, batch_size=500, learning_rate_init=3e-3, max_iter=30, random_state=seed)
+    members = [
+        (
+            f"network {number}",
+            MLPClassifier(
+                HIDDEN,
+                alpha=1e-3,
+                batch_size=500,
+                learning_rate_init=3e-3,
+                max_iter=EPOCHS,
+                random_state=seed + number,
+            ),
+        )
+        for number in range(MEMBERS)
+    ]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", ConvergenceWarning)
-        network.fit(inputs, target)
-        calibrated = CalibratedClassifierCV(FrozenEstimator(network), method="temperature").fit(tune_inputs, tune_target)
-    return network, float(calibrated.calibrated_classifiers_[0].calibrators[0].beta_)
+        committee = VotingClassifier(members, voting="soft").fit(inputs, target)
+        calibrated = CalibratedClassifierCV(FrozenEstimator(committee), method="temperature").fit(tune_inputs, tune_target)
+    return committee.estimators_, float(calibrated.calibrated_classifiers_[0].calibrators[0].beta_)
 
 
 def _mixture(scaled: Floats, seed: int) -> Any:

@@ -13,7 +13,7 @@ import numpy as np
 
 from idkit.decide.classifier import Model
 from idkit.errors import ModelError
-from idkit.vocabulary import Floats
+from idkit.vocabulary import SURFACES, Floats
 
 FORMAT = 1
 ARRAYS = ("centre", "spread", "share", "mixture_weights", "mixture_means", "mixture_roots")
@@ -102,9 +102,13 @@ def _model(card: dict[str, Any], arrays: dict[str, Floats]) -> Model:
         card={key: value for key, value in card.items() if key not in known},
         **{name: arrays[name] for name in ARRAYS},
     )
-    sizes = [model.weights[0].shape[0], *(layer.shape[1] for layer in model.weights)]
-    fits = all(layer.shape == sizes[i : i + 2] or list(layer.shape) == sizes[i : i + 2] for i, layer in enumerate(model.weights))
-    if not fits or sizes[-1] != len(model.labels) or not all(np.isfinite(array).all() for array in arrays.values()):
+    inputs = len(model.cues) + len(SURFACES)
+    for weight, bias in zip(model.weights, model.biases, strict=True):
+        if weight.shape[:2] != (len(model.weights[0]), inputs) or bias.shape != (len(weight), weight.shape[2]):
+            reason = "arrays of the wrong shape"
+            raise ValueError(reason)
+        inputs = weight.shape[2]
+    if inputs != len(model.labels) or not all(np.isfinite(array).all() for array in arrays.values()):
         reason = "arrays of the wrong shape or not finite"
         raise ValueError(reason)
     return model

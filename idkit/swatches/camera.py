@@ -48,33 +48,35 @@ def _facets(look: Look, optics: Optics, bounces: Floats, random: Random) -> Floa
         worn = (bounces / bounces.mean(axis=1, keepdims=True)) ** random.uniform(0, 1, (count, 1))  # off the high points
         depth = random.uniform(*look.film, (count, 1)) * random.gamma(4, 0.25, (count, FACETS)) * worn
         base = metal_spectra(look, optics, count, random)
-        whole = base[:, None, :] ** bounces[..., None] * film(wavelength, depth, random)
+        whole = base[:, None, :] ** bounces[..., None] * film(wavelength, depth, look.edge, random)
     if look.cover:
         cover = _cover(look.cover, wavelength, count, random)
         mean = random.uniform(*look.covered, (count, 1, 1))
-        share = random.beta(mean * 4 + 0.02, (1 - mean) * 4 + 0.02, (count, FACETS, 1)) if look.metal else 1.0
+        share = random.beta(mean * 8 + 0.02, (1 - mean) * 8 + 0.02, (count, FACETS, 1)) if look.metal else 1.0
         whole = share * cover + (1 - share) * whole
     return np.asarray(whole)
 
 
 def _cover(kind: str, wavelength: Floats, count: int, random: Random) -> Floats:
-    """What hides the metal, by facet, unevenly worn; print is two or three paints side by side."""
-    inks = 3 if kind == "print" else 1
-    spectra = cover_spectra("paint" if kind == "print" else kind, wavelength, count * inks, random)
-    which = (random.random((count, FACETS)) ** 2 * inks).astype(int)
-    wear = random.gamma(20, 0.05, (count, FACETS, 1))
-    sheets = spectra.reshape(count, inks, -1)
-    return np.asarray(np.clip(np.take_along_axis(sheets, which[..., None], axis=1) * wear, 0, 1))
+    """What hides the metal, by facet: print is up to three paints side by side, rust goes blotchy, paint wears."""
+    sheets = {"print": 3, "rust": 4}.get(kind, 1)
+    blotchy = 0.4 if kind == "rust" else 0.22
+    spectra = cover_spectra("paint" if kind == "print" else kind, wavelength, count * sheets, random)
+    which = (random.random((count, FACETS)) ** 2 * sheets).astype(int)
+    wear = random.gamma(blotchy**-2, blotchy**2, (count, FACETS, 1))
+    stacked = spectra.reshape(count, sheets, -1)
+    return np.asarray(np.clip(np.take_along_axis(stacked, which[..., None], axis=1) * wear, 0, 1))
 
 
 def _arriving(look: Look, bounces: Floats, random: Random) -> Floats:
     """Light that each facet sends on: log-normal, from matt to crumpled metal (0.1 to 1.2), less for what scatters
-    light (0.05 to 0.45). Hollows, where light bounces more often, also see less of the surroundings."""
+    light (0.05 to 0.45), which also lies in much the same light as the white paper. Hollows, where light bounces more
+    often, see less of the surroundings."""
     count = len(bounces)
     diffuse = not look.metal or look.covered[0] >= 0.4
     narrow, wide = (0.05, 0.45) if diffuse else (0.1, 1.2)
     spread = np.exp(random.uniform(np.log(narrow), np.log(wide), (count, 1)))
-    level = random.uniform(np.log(0.15), np.log(1.1), (count, 1))
+    level = random.uniform(np.log(0.5 if diffuse else 0.15), np.log(1.1), (count, 1))
     hidden = random.uniform(0, 0.6, (count, 1)) * (bounces - bounces.mean(axis=1, keepdims=True)) * (not diffuse)
     return np.asarray(np.exp(level + spread * random.normal(size=bounces.shape) - hidden))
 

@@ -103,6 +103,7 @@ def _look(row: dict[str, str], number: int) -> Look:
             float(row["weight"]),
             tuple(_blend(text) for text in row["metal"].split(";") if text),
             _range(row["film"]),
+            _range(row["edge"]),
             row["cover"],
             _range(row["covered"]) if row["covered"] else (0.0, 0.0),
             _range(row["gloss"]),

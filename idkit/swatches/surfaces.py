@@ -20,7 +20,7 @@ Optics = Mapping[str, OpticalConstants]
 @dataclass(frozen=True)
 class Look:
     """One way a material meets the eye. `metal` blends optics sets (low and high weight of each); `film` is the range
-    of a tarnish or lacquer that absorbs blue (mean optical depth in the blue); `cover` is what hides the metal."""
+    of optical depth of a tarnish or lacquer that absorbs below `edge` (nm); `cover` is what hides the metal."""
 
     material: str
     surface: str  # as-found or scratched
@@ -28,6 +28,7 @@ class Look:
     weight: float
     metal: tuple[tuple[str, float, float], ...] = ()
     film: tuple[float, float] = (0.0, 0.15)
+    edge: tuple[float, float] = (490.0, 590.0)
     cover: str = ""  # '', paint, print, dark-paint, rust, bloom, scale, patina, board
     covered: tuple[float, float] = (0.0, 0.0)
     gloss: tuple[float, float] = (0.0, 0.12)  # neutral light mirrored by grease, lacquer or haze
@@ -55,13 +56,13 @@ def metal_spectra(look: Look, optics: Optics, count: int, random: Random) -> Flo
     return np.asarray(np.exp(weights @ logs))
 
 
-def film(wavelength: Floats, depth: Floats, random: Random) -> Floats:
+def film(wavelength: Floats, depth: Floats, edges: tuple[float, float], random: Random) -> Floats:
     """Transmission there and back through a film that absorbs blue and green more than red, count x facets x wavelengths.
 
-    Absorption falls through an edge between 490 and 590 nm: cuprous oxide has its band gap near 570 nm (2.17 eV),
-    thinner and mixed tarnish, stain and lacquer absorb from further in the blue. Range and width are from memory.
+    Absorption falls through an edge: cuprous oxide has its band gap near 570 nm (2.17 eV), thinner and mixed tarnish,
+    stain and lacquer absorb from further in the blue. Ranges are from memory.
     """
-    edge = random.uniform(490, 590, (len(depth), 1, 1))
+    edge = random.uniform(*edges, (len(depth), 1, 1))
     width = random.uniform(20, 60, (len(depth), 1, 1))
     return np.asarray(np.exp(-2 * depth[..., None] / (1 + np.exp((wavelength - edge) / width))))
 

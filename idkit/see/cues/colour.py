@@ -123,5 +123,5 @@ CUES = (
     Cue("chroma", "C*ab", 0, 150, "how strong the colour is", CIE, chroma),
     Cue("hue", "degrees", 0, 360, "which colour it is", CIE, hue),
     Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness),
-    Cue("evenness", "ln ratio", 0, 3, "how uneven the colour is", IEC, evenness),
+    Cue("evenness", "ln ratio", 0, 3, "how uneven the colour is", IEC, evenness, judged=True),
 )
