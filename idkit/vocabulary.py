@@ -114,7 +114,7 @@ class Material:
     id: str
     name: str
     family: str  # colour of the bare metal, as the eye names it: a value of --scratch-colour, or not-metal
-    skin: str  # what an as-found surface shows over the metal: '' or chrome, tin, zinc, copper, brass, enamel
+    skin: str  # what an as-found surface shows over the metal: '' or chrome, nickel, tin, zinc, copper, brass, enamel
     density_low: float
     density_typical: float
     density_high: float
@@ -138,6 +138,18 @@ class OpticalConstants:
     wavelength: Floats
     n: Floats
     k: Floats
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class BareColour:
+    """CIELAB of a bare polished metal against a perfect white, D65, CIE 1931 2 degrees."""
+
+    id: str
+    lightness: float
+    a: float
+    b: float
     source: str
     trust: str
 

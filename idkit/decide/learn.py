@@ -86,7 +86,7 @@ def least_chance(chances_of_truth: Floats, cover: float = 0.9) -> float:
     0.9
     """
     count = len(chances_of_truth)
-    rank = int(np.floor((count + 1) * (1 - cover)))
+    rank = int(np.floor(round((count + 1) * (1 - cover), 9)))  # 100 x (1 - 0.9) is 10, not a hair less
     return float(np.sort(chances_of_truth)[rank - 1]) if rank >= 1 else 0.0
 
 

@@ -6,6 +6,7 @@ import hashlib
 import json
 import zipfile
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -56,11 +57,11 @@ def load(folder: Path, name: str, cues: Sequence[str], materials: Sequence[str])
         raise ModelError(thing, f"can't be read ({error.strerror})", "", RETRAIN) from None
     if hashlib.sha256(data).hexdigest() != card.get("digest"):
         raise ModelError(thing, "does not match its card", "the file that the card was written for", RETRAIN)
-    _refuse_other(thing, card, cues, materials)
     try:
+        _refuse_other(thing, card, cues, materials)
         with np.load(path, allow_pickle=False) as arrays:
             return _model(card, {key: np.asarray(arrays[key], float) for key in arrays.files})
-    except (ValueError, KeyError, OSError, zipfile.BadZipFile) as error:
+    except (ValueError, KeyError, TypeError, EOFError, OSError, zipfile.BadZipFile) as error:
         raise ModelError(thing, f"is broken ({error})", "", RETRAIN) from error
 
 
@@ -102,13 +103,21 @@ def _model(card: dict[str, Any], arrays: dict[str, Floats]) -> Model:
         card={key: value for key, value in card.items() if key not in known},
         **{name: arrays[name] for name in ARRAYS},
     )
-    inputs = len(model.cues) + len(SURFACES)
-    for weight, bias in zip(model.weights, model.biases, strict=True):
-        if weight.shape[:2] != (len(model.weights[0]), inputs) or bias.shape != (len(weight), weight.shape[2]):
-            reason = "arrays of the wrong shape"
-            raise ValueError(reason)
-        inputs = weight.shape[2]
-    if inputs != len(model.labels) or not all(np.isfinite(array).all() for array in arrays.values()):
+    numbers = (model.sharpness, model.unknown, *model.thresholds.values(), *(array.sum() for array in arrays.values()))
+    if _shapes(model) != _right_shapes(model) or not np.isfinite(numbers).all() or np.isnan(model.farthest):
         reason = "arrays of the wrong shape or not finite"
         raise ValueError(reason)
     return model
+
+
+def _shapes(model: Model) -> list[tuple[int, ...]]:
+    return [array.shape for array in (*(getattr(model, name) for name in ARRAYS), *model.weights, *model.biases)]
+
+
+def _right_shapes(model: Model) -> list[tuple[int, ...]]:
+    """What _shapes must be, given how many networks vote, how wide their hidden layers are and what goes in and out."""
+    cues, voters, mixed = len(model.cues), len(model.biases[0]), len(model.mixture_weights)
+    widths = [cues + len(SURFACES), *(bias.shape[1] for bias in model.biases[:-1]), len(model.labels)]
+    arrays = [(cues,), (cues,), (len(model.labels),), (mixed,), (mixed, cues), (mixed, cues, cues)]
+    weights = [(voters, inputs, outputs) for inputs, outputs in pairwise(widths)]
+    return [*arrays, *weights, *((voters, outputs) for outputs in widths[1:])]

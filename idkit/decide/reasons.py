@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 
+from idkit import facts
 from idkit.decide.fuse import factors, senses
 from idkit.vocabulary import Answer, Check, Evidence, Floats, Material, Reading
 
@@ -86,11 +87,13 @@ def _colour(readings: Sequence[Reading]) -> str:
         return ""
     if np.isnan(hue):
         return f": chroma {chroma:.0f}, too grey for a hue"
-    return f": hue {hue:.0f}°, chroma {chroma:.0f} (polished copper {COPPER}, yellow brass {BRASS}, grey metals under 3)"
+    return f": hue {hue:.0f}°, chroma {chroma:.0f} ({_polished('copper', 'copper-querry')}, {_polished('yellow brass', 'cu70-zn30')})"
 
 
-# Published colours of the bare metals, normal incidence, D65: Johnson and Christy 1972, Querry 1985 (see facts/optics.csv)
-COPPER, BRASS = "48° and 18", "95° and 29"
+def _polished(name: str, optics: str) -> str:
+    bare = facts.colours()[optics]
+    hue, chroma = np.degrees(np.arctan2(bare.b, bare.a)), np.hypot(bare.a, bare.b)
+    return f"polished {name} {hue:.0f}° and {chroma:.0f}"
 
 
 def _named(answer: Answer, first: Material) -> str:

