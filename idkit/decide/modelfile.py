@@ -61,7 +61,7 @@ def load(folder: Path, name: str, cues: Sequence[str], materials: Sequence[str])
         _refuse_other(thing, card, cues, materials)
         with np.load(path, allow_pickle=False) as arrays:
             return _model(card, {key: np.asarray(arrays[key], float) for key in arrays.files})
-    except (ValueError, KeyError, TypeError, EOFError, OSError, zipfile.BadZipFile) as error:
+    except (ValueError, LookupError, TypeError, AttributeError, EOFError, OSError, zipfile.BadZipFile) as error:
         raise ModelError(thing, f"is broken ({error})", "", RETRAIN) from error
 
 
@@ -103,8 +103,9 @@ def _model(card: dict[str, Any], arrays: dict[str, Floats]) -> Model:
         card={key: value for key, value in card.items() if key not in known},
         **{name: arrays[name] for name in ARRAYS},
     )
-    numbers = (model.sharpness, model.unknown, *model.thresholds.values(), *(array.sum() for array in arrays.values()))
-    if _shapes(model) != _right_shapes(model) or not np.isfinite(numbers).all() or np.isnan(model.farthest):
+    numbers = np.array([model.sharpness, model.unknown, *model.thresholds.values()])
+    finite = all(np.isfinite(array).all() for array in (numbers, *arrays.values())) and not np.isnan(model.farthest)
+    if not finite or _shapes(model) != _right_shapes(model):
         reason = "arrays of the wrong shape or not finite"
         raise ValueError(reason)
     return model

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -43,25 +44,23 @@ def decide(
     """The verdict on one part. `pile_of` and `cautions_of` come from the facts, bound to what is known of the part."""
     found = chances(materials, evidence, form, checks, even=even)
     piles = [pile_of(material.id) for material in materials]
-    least = model.thresholds.get(pattern(evidence), 0.0)
-    likely = likely_set(found, least)
-    by_pile = pile_chances(found, piles)
-    best = max(by_pile, key=by_pile.__getitem__)
-    unlike = evidence.photo is not None and evidence.photo.unlike
+    likely = likely_set(found, model.thresholds.get(pattern(evidence), 0.0))
     one_pile = len({piles[i].category.id for i in likely}) == 1
-    settled = one_pile and by_pile[best] >= SURE
-    sure = settled and not unlike and not _photo_decides(evidence, materials, form, checks, piles, best, even=even)
+    unlike = evidence.photo is not None and evidence.photo.unlike
+    chances_of = partial(chances, materials, form=form, checks=checks, even=even)
+    is_sure = partial(_is_sure, chances_of=chances_of, piles=piles, thresholds=model.thresholds)
+    sure = is_sure(evidence)
     order = np.argsort(-found, kind="stable")
     ids = [materials[i].id for i in order]
-    ask = None if sure else next_check(evidence, found, materials, piles, checks, least)
+    ask = None if sure else next_check(evidence, found, materials, piles, checks, is_sure)
     return Verdict(
         chances={materials[i].id: float(found[i]) for i in order},
         likely=tuple(materials[i].id for i in order if i in likely),
         sure=sure,
         unlike_known=unlike,
         simulated=evidence.photo is not None and evidence.photo.simulated,
-        pile=next(pile for pile in piles if pile.category.id == best) if one_pile else None,
-        piles=by_pile,
+        pile=piles[int(order[0])] if one_pile else None,
+        piles=pile_chances(found, piles),
         reasons=reasons(evidence, materials, found, checks, unlike=unlike),
         next_check=ask,
         cautions=cautions_of([materials[i].id for i in order if i in likely], ask.check if ask else None),
@@ -88,13 +87,13 @@ def next_check(
     materials: Sequence[Material],
     piles: Sequence[Pile],
     checks: Mapping[str, Check],
-    least: float,
+    is_sure: Callable[[Evidence], bool],
 ) -> NextCheck | None:
     """The unanswered check that saves most expected error of the pile a minute, by enumerating its answers."""
     names = list(dict.fromkeys(pile.category.id for pile in piles))
     to_pile = np.array([[float(pile.category.id == name) for name in names] for pile in piles])
     now = 1 - float((found @ to_pile).max())
-    best: tuple[float, NextCheck] | None = None
+    best: tuple[float, Check, Floats] | None = None
     seen = {"scratch-colour"} if _photo_sees_the_scratch(evidence) else set()
     for check in checks.values():
         if not check.asked or check.name in evidence.answers or check.name in seen:
@@ -102,12 +101,14 @@ def next_check(
         given = _chances_of_outcomes(check, materials, evidence.answers)
         if given is None:
             continue
-        joint = given * found
-        left = 1 - float((joint @ to_pile).max(axis=1).sum())
+        left = 1 - float((given * found @ to_pile).max(axis=1).sum())
         worth = (now - left) / check.minutes
         if worth > 1e-4 and (best is None or worth > best[0]):
-            best = worth, NextCheck(check.name, _settles(joint, to_pile, least), check.how, check.limits)
-    return best[1] if best else None
+            best = worth, check, given @ found
+    if best is None:
+        return None
+    _, check, expected = best
+    return NextCheck(check.name, _settles(evidence, check, expected, is_sure), check.how, check.limits)
 
 
 def _photo_sees_the_scratch(evidence: Evidence) -> bool:
@@ -127,33 +128,28 @@ def _chances_of_outcomes(check: Check, materials: Sequence[Material], answers: A
     return np.asarray(table / table.sum(axis=0, keepdims=True))
 
 
-def _settles(joint: Floats, to_pile: Floats, least: float) -> float:
-    """Chance that after the check the pile is settled: its chance 0.95 or more and the likely set on it alone."""
-    total = 0.0
-    for row in joint:
-        seen = float(row.sum())
-        if seen <= 0:
-            continue
-        after = row / seen
-        by_pile = after @ to_pile
-        likely = list(likely_set(after, least))
-        if by_pile.max() >= SURE and len(set(to_pile[likely].argmax(axis=1).tolist())) == 1:
-            total += seen
-    return total
+def _settles(evidence: Evidence, check: Check, expected: Floats, is_sure: Callable[[Evidence], bool]) -> float:
+    """Chance that the verdict is sure after the check, given the chance of each of its outcomes."""
+    after = [{**evidence.answers, check.name: outcome.answer} for outcome in check.outcomes(evidence.answers)]
+    settled = [is_sure(replace(evidence, answers=answers)) for answers in after]
+    return float(expected[settled].sum())
 
 
-def _photo_decides(
+def _is_sure(
     evidence: Evidence,
-    materials: Sequence[Material],
-    form: Form,
-    checks: Mapping[str, Check],
-    piles: Sequence[Pile],
-    best: str,
     *,
-    even: bool,
+    chances_of: Callable[[Evidence], Floats],
+    piles: Sequence[Pile],
+    thresholds: Mapping[str, float],
 ) -> bool:
-    """Whether a photo with a fault is what settles it: without it the pile would not be sure."""
-    if evidence.photo is None or not evidence.problems:
+    """Whether the likely set is on one pile of 0.95 or more, the part is known, and no faulty photo decides it."""
+    found = chances_of(evidence)
+    best = piles[int(np.argmax(found))].category.id
+    likely = likely_set(found, thresholds.get(pattern(evidence), 0.0))
+    if {piles[i].category.id for i in likely} != {best} or pile_chances(found, piles)[best] < SURE:
         return False
-    without = chances(materials, replace(evidence, photo=None), form, checks, even=even)
-    return pile_chances(without, piles).get(best, 0.0) < SURE
+    if evidence.photo is None:
+        return True
+    if evidence.photo.unlike:
+        return False
+    return not evidence.problems or pile_chances(chances_of(replace(evidence, photo=None)), piles)[best] >= SURE

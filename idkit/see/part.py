@@ -106,7 +106,7 @@ def _seeds(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
     at_border = np.bincount(patches[border], minlength=count) / border.sum()
     in_middle = np.bincount(patches[middle], minlength=count) / middle.sum()
     ground = (at_border > 0.35) | (at_border > np.maximum(2 * in_middle, 0.004)) | ((at_border > 0.12) & (in_middle < 0.5))
-    ground |= _shaded_alike(patches, lab, ground) & (at_border > 0.02)
+    ground |= _shaded_alike(patches, lab, ground & (at_border > 0.15)) & (at_border > 0.02) & (in_middle < 0.7)
     if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < 0.02:
         return None
     seeds = np.full(patches.shape, cv2.GC_PR_FGD, np.uint8)
