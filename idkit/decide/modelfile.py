@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import json
 import zipfile
 from collections.abc import Sequence
@@ -59,7 +60,7 @@ def load(folder: Path, name: str, cues: Sequence[str], materials: Sequence[str])
         raise ModelError(thing, "does not match its card", "the file that the card was written for", RETRAIN)
     try:
         _refuse_other(thing, card, cues, materials)
-        with np.load(path, allow_pickle=False) as arrays:
+        with np.load(io.BytesIO(data), allow_pickle=False) as arrays:
             return _model(card, {key: np.asarray(arrays[key], float) for key in arrays.files})
     except (ValueError, LookupError, TypeError, AttributeError, EOFError, OSError, zipfile.BadZipFile) as error:
         raise ModelError(thing, f"is broken ({error})", "", RETRAIN) from error

@@ -35,7 +35,7 @@ def photograph(look: Look, optics: Optics, lights: Floats, count: int, random: R
 
 def _bounces(count: int, random: Random) -> Floats:
     """Reflections before light leaves the relief, count x FACETS: 1 on a plane, 2 and more in hollows and grooves."""
-    scale = np.exp(random.uniform(np.log(0.05), np.log(1.2), (count, 1)))
+    scale = np.exp(random.uniform(np.log(0.02), np.log(1.2), (count, 1)))
     return np.asarray(1 + scale * random.gamma(1.2, 0.8, (count, FACETS)))
 
 
@@ -69,12 +69,12 @@ def _cover(kind: str, wavelength: Floats, count: int, random: Random) -> Floats:
 
 
 def _arriving(look: Look, bounces: Floats, random: Random) -> Floats:
-    """Light that each facet sends on: log-normal, from matt to crumpled metal (0.1 to 1.2), less for what scatters
+    """Light that each facet sends on: log-normal, from a flat spot to crumpled metal (0.03 to 1.2), less for what scatters
     light (0.05 to 0.45), which also lies in much the same light as the white paper. Hollows, where light bounces more
     often, see less of the surroundings."""
     count = len(bounces)
     diffuse = not look.metal or look.covered[0] >= 0.4
-    narrow, wide = (0.05, 0.45) if diffuse else (0.1, 1.2)
+    narrow, wide = (0.05, 0.45) if diffuse else (0.03, 1.2)
     spread = np.exp(random.uniform(np.log(narrow), np.log(wide), (count, 1)))
     level = random.uniform(np.log(0.5 if diffuse else 0.15), np.log(1.1), (count, 1))
     hidden = random.uniform(0, 0.6, (count, 1)) * (bounces - bounces.mean(axis=1, keepdims=True)) * (not diffuse)

@@ -1,0 +1,1 @@
+"""The shells: what people see and type."""

@@ -1,0 +1,197 @@
+"""The command line. A command is a sentence: parse, one call into flows, print."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from idkit.errors import CallError, IdkitError
+from idkit.show import terminal
+
+DONE, SOME_UNREAD, WRONG_CALL, NOTHING_DONE, INTERRUPTED = 0, 1, 2, 3, 130
+
+app = typer.Typer(
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    help="Which metal a part is made of, from photos and what you find out at the bench. The yard has the last word.",
+)
+
+
+class Prior(StrEnum):
+    """How common the materials are taken to be."""
+
+    FORM = "form"
+    EVEN = "even"
+
+
+class Table(StrEnum):
+    """What idkit knows."""
+
+    MATERIALS = "materials"
+    CHECKS = "checks"
+    CATEGORIES = "categories"
+
+
+@app.command()
+def identify(
+    photos: Annotated[list[Path] | None, typer.Argument(help="photos of one part", show_default=False)] = None,
+    magnet: Annotated[str, typer.Option(help="none, weak, strong or in-places")] = "",
+    thickness: Annotated[str, typer.Option(help='of the metal: "3.2 mm", "1/8 in"')] = "",
+    form: Annotated[str, typer.Option(help="casting, sheet, tube, fitting ...: see idkit facts checks")] = "",
+    weight: Annotated[str, typer.Option(help='of the part, dry: "1.2 kg", "1 lb 4 oz"')] = "",
+    jar: Annotated[str, typer.Option(help="reading of a tared jar of water with the part hung in it")] = "",
+    hung: Annotated[str, typer.Option(help="weight of the part hung in water")] = "",
+    attached: Annotated[str, typer.Option(help='what is still on it: none, "steel screws", "rubber seal"')] = "",
+    hollow: Annotated[str, typer.Option(help="yes or no: is there a closed space inside?")] = "",
+    inside: Annotated[str, typer.Option(help="same or different: under the skin, where cut")] = "",
+    scratch_colour: Annotated[
+        str, typer.Option(help="as the eye sees it: copper-red, orange-gold, brass-yellow, grey-white, dark-granular")
+    ] = "",
+    scratched: Annotated[bool, typer.Option("--scratched", help="the photo shows bare scratched metal")] = False,
+    scratch: Annotated[str, typer.Option(help="X,Y,W,H of the scratch in the photo, in pixels")] = "",
+    came_out_of: Annotated[str, typer.Option(help="what the part came out of")] = "",
+    marked: Annotated[str, typer.Option(help="letters and numbers on it")] = "",
+    answer: Annotated[list[str] | None, typer.Option(help="any check, as CHECK=VALUE", show_default=False)] = None,
+    prior: Annotated[Prior, typer.Option(help="how common the materials are: by form, or all even")] = Prior.FORM,
+    picture: Annotated[Path | None, typer.Option(help="draw what was seen into this PNG", show_default=False)] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
+) -> None:
+    """Say what one part may be made of, how sure that is, and what to do next."""
+    from idkit import flows
+    from idkit.show import document, words
+
+    named = {
+        "magnet": magnet,
+        "thickness": thickness,
+        "form": form,
+        "weight": weight,
+        "jar": jar,
+        "hung": hung,
+        "attached": attached,
+        "hollow": hollow,
+        "inside": inside,
+        "scratch-colour": scratch_colour,
+    }
+    found = flows.identify(
+        photos or [],
+        {**named, **_pairs(answer or (), named)},
+        surface="scratched" if scratched else None,
+        scratch=_box(scratch),
+        came_out_of=came_out_of,
+        marked=marked,
+        even=prior is Prior.EVEN,
+    )
+    for error in found.unread:
+        terminal.say(str(error))
+    if picture:
+        from idkit.show import pictures
+
+        pictures.draw(found, picture)
+    if as_json:
+        sys.stdout.write(document.document([found.record]) + "\n")
+    else:
+        terminal.show(words.lines(found.record))
+    raise typer.Exit(SOME_UNREAD if found.unread else DONE)
+
+
+@app.command()
+def facts(table: Annotated[Table, typer.Argument(help="which table")]) -> None:
+    """List the materials, the checks or the categories that idkit knows."""
+    from idkit.show import listings
+
+    terminal.show(listings.LISTINGS[table.value]())
+
+
+@app.command()
+def demo(
+    folder: Annotated[Path | None, typer.Option(help="keep pictures of what was seen here", show_default=False)] = None,
+) -> None:
+    """Identify the sample parts that came with idkit, and compare with the truth."""
+    from idkit.show import samples
+
+    raise typer.Exit(samples.run(folder))
+
+
+@app.callback(invoke_without_command=True)
+def _root(
+    context: typer.Context,
+    version: Annotated[bool, typer.Option("--version", help="say which version this is")] = False,
+) -> None:
+    if version:
+        from idkit import __version__
+
+        sys.stdout.write(f"idkit {__version__}\n")
+        raise typer.Exit(DONE)
+    if context.invoked_subcommand is None:
+        sys.stdout.write(context.get_help() + "\n")
+
+
+def _pairs(answers: Sequence[str], named: dict[str, str]) -> dict[str, str]:
+    """CHECK=VALUE pairs; an answer given twice is refused."""
+    found: dict[str, str] = {}
+    for text in answers:
+        name, equals, value = text.partition("=")
+        if not equals or not value.strip():
+            raise CallError("--answer", f"got {text!r}", "CHECK=VALUE", "try --answer magnet=none")
+        if name in found or named.get(name):
+            raise CallError("--answer", f"got {name!r} twice", "one answer a check")
+        found[name.strip()] = value
+    return found
+
+
+def _box(text: str) -> tuple[int, int, int, int] | None:
+    if not text:
+        return None
+    try:
+        x, y, width, height = (int(number) for number in text.split(","))
+    except ValueError:
+        raise CallError("--scratch", f"got {text!r}", "X,Y,W,H in pixels", "try --scratch 320,150,70,50") from None
+    return x, y, width, height
+
+
+UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside
+
+
+def main() -> None:
+    """Run, and end with the exit status that was promised."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """The same with the arguments and the exit status in hand. No traceback without IDKIT_DEBUG=1."""
+    try:
+        status = typer.main.get_command(app).main(arguments, prog_name="idkit", standalone_mode=False)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except Exception as error:
+        if os.environ.get("IDKIT_DEBUG") == "1":
+            raise
+        return _failed(error)
+    return status if isinstance(status, int) else DONE
+
+
+def _failed(error: Exception) -> int:
+    if isinstance(error, UsageError):
+        told = " ".join(error.format_message().split()).rstrip(".")  # type: ignore[attr-defined]
+        terminal.say(f"idkit: {told}; idkit --help lists what there is")
+        return WRONG_CALL
+    if isinstance(error, IdkitError):
+        terminal.say(str(error))
+        return WRONG_CALL if isinstance(error, CallError) else NOTHING_DONE
+    if type(error).__name__ == "Abort":
+        return INTERRUPTED
+    told = " ".join(f"{type(error).__name__}: {error}".split())
+    terminal.say(f"idkit: could not go on ({told}); set IDKIT_DEBUG=1 to see where, and please report it")
+    return NOTHING_DONE

@@ -1,0 +1,117 @@
+"""A record as the JSON document that other programs read."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable
+from typing import Any
+
+from idkit.vocabulary import Answer, Caution, NextCheck, PhotoReport, Pile, Record
+
+SCHEMA = 1
+DIGITS = 6
+
+
+def document(records: Iterable[Record]) -> str:
+    """{"schema": 1, "parts": [...]}, one line a level, numbers in SI rounded to six digits."""
+    return json.dumps({"schema": SCHEMA, "parts": [part(record) for record in records]}, indent=1, ensure_ascii=False)
+
+
+def part(record: Record) -> dict[str, Any]:
+    """One part. Fields may be added, not renamed."""
+    verdict = record.verdict
+    return {
+        "part": record.part,
+        "box": list(record.box) if record.box else None,
+        "size_mm": None,
+        "photos": [_photo(photo) for photo in record.photos],
+        "colour": _colour(record),
+        "surface": record.surface,
+        "answers": {name: _answer(answer) for name, answer in record.answers.items()},
+        "density": _density(record),
+        "came_out_of": record.came_out_of,
+        "marked": record.marked,
+        "materials": [{"material": name, "chance": _number(chance)} for name, chance in verdict.chances.items()],
+        "likely": list(verdict.likely),
+        "sure": verdict.sure,
+        "unlike_known": verdict.unlike_known,
+        "simulated": verdict.simulated,
+        "reasons": list(verdict.reasons),
+        "next_check": _next(verdict.next_check),
+        "category": _category(verdict.pile),
+        "categories": [{"id": name, "chance": _number(chance)} for name, chance in verdict.piles.items()],
+        "value": None,
+        "cautions": [_caution(caution) for caution in verdict.cautions],
+        "confirm": verdict.confirm,
+        "model": {"name": record.model[0], "digest": record.model[1]},
+        "record": None,
+    }
+
+
+def _photo(photo: PhotoReport) -> dict[str, Any]:
+    return {
+        "file": photo.file,
+        "sha256": photo.sha256,
+        "white": photo.white.kind,
+        "white_uncertainty": _number(photo.white.uncertainty),
+        "problems": list(photo.problems),
+        "families": {name: _number(chance) for name, chance in photo.families.items()},
+        "cues": [
+            {"name": cue.name, "value": _number(cue.value), "unit": cue.unit, "how": cue.how} for cue in photo.readings
+        ],
+    }
+
+
+def _colour(record: Record) -> dict[str, Any] | None:
+    if record.colour is None:
+        return None
+    lightness, a, b = record.colour
+    return {
+        "L": _number(lightness),
+        "a": _number(a),
+        "b": _number(b),
+        "uncertainty": _number(record.colour_uncertainty),
+    }
+
+
+def _answer(answer: Answer) -> dict[str, Any]:
+    value = answer.value if isinstance(answer.value, str) else _number(answer.value)
+    found: dict[str, Any] = {"value": value, "typed": answer.typed}
+    if answer.unit:
+        found |= {"unit": answer.unit, "uncertainty": _number(answer.uncertainty)}
+    return found
+
+
+def _density(record: Record) -> dict[str, Any] | None:
+    if record.density is None:
+        return None
+    return {"value": _number(record.density[0]), "uncertainty": _number(record.density[1]), "unit": "kg/m3"}
+
+
+def _next(check: NextCheck | None) -> dict[str, Any] | None:
+    if check is None:
+        return None
+    return {"check": check.check, "settles": _number(check.settles), "how": check.how, "limits": check.limits}
+
+
+def _category(pile: Pile | None) -> dict[str, Any] | None:
+    if pile is None:
+        return None
+    category = pile.category
+    return {
+        "id": category.id,
+        "name": category.name,
+        "state": pile.state,
+        "also": category.also or None,
+        "reason": pile.reason,
+    }
+
+
+def _caution(caution: Caution) -> dict[str, Any]:
+    return {"id": caution.id, "message": caution.message, "source": caution.source, "trust": caution.trust}
+
+
+def _number(value: float) -> float | None:
+    """Six significant digits; None for what could not be had."""
+    return float(f"{value:.{DIGITS}g}") if math.isfinite(value) else None

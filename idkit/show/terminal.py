@@ -1,0 +1,42 @@
+"""Lines to a terminal: wrapped at 80 columns, coloured only where a person looks."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+import textwrap
+from collections.abc import Iterable
+from typing import TextIO
+
+STYLES = {"title": "1", "good": "1;32", "doubt": "1;33", "warn": "31", "dim": "2", "": ""}
+WIDEST = 80
+
+
+def show(lines: Iterable[tuple[str, str]], stream: TextIO | None = None) -> None:
+    """Print styled lines. Colour needs a terminal and no NO_COLOR (no-color.org) in the environment."""
+    out = stream or sys.stdout
+    coloured = out.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    width = min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns) - 1
+    for style, line in lines:
+        for piece in _wrapped(line, width):
+            code = STYLES[style] if coloured else ""
+            _write(out, f"\x1b[{code}m{piece}\x1b[0m\n" if code else f"{piece}\n")
+
+
+def say(line: str) -> None:
+    """One line of message, on standard error."""
+    _write(sys.stderr, line + "\n")
+
+
+def _wrapped(line: str, width: int) -> list[str]:
+    indent = " " * (len(line) - len(line.lstrip()) + 2)
+    return textwrap.wrap(line, width, subsequent_indent=indent, break_on_hyphens=False) or [""]
+
+
+def _write(stream: TextIO, text: str) -> None:
+    try:
+        stream.write(text)
+    except UnicodeEncodeError:  # a terminal that can't show every sign
+        encoding = stream.encoding or "ascii"
+        stream.write(text.encode(encoding, "replace").decode(encoding))

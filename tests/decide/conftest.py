@@ -1,0 +1,101 @@
+"""A tiny model, photos and a verdict to ask about, so that these tests don't move when the starter model is retrained."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from functools import partial
+
+import numpy as np
+import pytest
+
+from idkit import ask, facts, flows
+from idkit.decide import learn, verdict
+from idkit.decide.classifier import Model, photo_evidence
+from idkit.decide.evidence import row
+from idkit.vocabulary import FAMILIES, SURFACES, Caution, Evidence, Floats, Material, PhotoEvidence, Reading, Verdict
+
+CUES = ("red_green", "blue_green", "contrast")
+CLASSES = (("copper", "copper-red"), ("yellow-brass", "brass-yellow"), ("zinc-die-cast", "grey-white"))
+THRESHOLDS = {"photo": 0.012, "photo-and-answers": 0.023, "photo-and-water": 0.06, "answers-only": 0.027}
+Decide = Callable[[Evidence], Verdict]
+PhotoOf = Callable[..., PhotoEvidence]
+
+
+@pytest.fixture(scope="session")
+def materials() -> tuple[Material, ...]:
+    """Every material of the facts."""
+    return tuple(facts.materials().values())
+
+
+@pytest.fixture(scope="session")
+def rows() -> tuple[Floats, list[str], list[str], list[str]]:
+    """Random rows about three centres: values with some missing, material, surface, family."""
+    random = np.random.default_rng(7)
+    label = random.integers(len(CLASSES), size=6000)
+    values = random.normal(0, 0.2, (len(label), len(CUES)))
+    values[:, :2] += np.array([[0.5, -0.3], [0.2, -0.6], [0.0, 0.0]])[label]
+    values[random.random(values.shape) < 0.05] = np.nan
+    surfaces = [SURFACES[i] for i in random.integers(2, size=len(label))]
+    return values, [CLASSES[i][0] for i in label], surfaces, [CLASSES[i][1] for i in label]
+
+
+@pytest.fixture(scope="session")
+def tiny(rows: tuple[Floats, list[str], list[str], list[str]]) -> Model:
+    """A model of three materials on three cues, with limits, thresholds and a card."""
+    values, names, surfaces, families = rows
+    model, held, score = learn.train(CUES, values, names, surfaces, families, "tiny", seed=3)
+    chosen = [names[i] for i in held], [surfaces[i] for i in held]
+    farthest, unknown = learn.held_out_limits(model, values[held], chosen[1], chosen[0])
+    card = learn.card(values, names, surfaces, score, parts=100, seed=3)
+    return replace(model, farthest=farthest, unknown=unknown, thresholds=THRESHOLDS, card=card)
+
+
+@pytest.fixture(scope="session")
+def photo_of(materials: tuple[Material, ...]) -> PhotoOf:
+    """What a made-up photo says: log photo(m) of the materials named, 0 for the others."""
+
+    def make(log_photo: Mapping[str, float], family: str = "grey-white", **fields: object) -> PhotoEvidence:
+        families = dict.fromkeys(FAMILIES, 0.05) | {family: 0.8}
+        known = {material.id: log_photo.get(material.id, 0.0) for material in materials}
+        plain = PhotoEvidence(known, families, unlike=False, simulated=True, trusted_colour=True)
+        return replace(plain, **fields)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def starter_brass() -> dict[str, PhotoEvidence]:
+    """What the starter model makes of yellow brass in a good light, by surface: ln(R/G) 0.22, ln(B/G) -0.6."""
+    return _by_surface(0.22, -0.6)
+
+
+@pytest.fixture(scope="session")
+def starter_copper() -> dict[str, PhotoEvidence]:
+    """The same of copper: ln(R/G) 0.55, ln(B/G) -0.4."""
+    return _by_surface(0.55, -0.4)
+
+
+def _by_surface(red_green: float, blue_green: float) -> dict[str, PhotoEvidence]:
+    model = flows.starter()
+    known = [Reading("red_green", red_green, ""), Reading("blue_green", blue_green, "")]
+    seen = row(known, model.cues)[None]
+    return {name: photo_evidence(model, seen, np.ones(1), name, trusted=True) for name in SURFACES}
+
+
+@pytest.fixture(scope="session")
+def decide(tiny: Model, materials: tuple[Material, ...]) -> Decide:
+    """The verdict on evidence, with the checks and piles of the project and the tiny model's thresholds."""
+
+    def of(evidence: Evidence) -> Verdict:
+        said = {name: answer.value for name, answer in evidence.answers.items()}
+        form, thickness, attached = (said.get(name) for name in ("form", "thickness", "attached"))
+        pile_of = partial(facts.category_of, form=form, thickness=thickness, attached=attached)
+        known = facts.form(str(form or "unknown"))
+        return verdict.decide(evidence, materials, known, ask.checks(), tiny, pile_of, partial(_cautions, form=form))
+
+    return of
+
+
+def _cautions(materials: Sequence[str], check: str | None, *, form: str | None) -> tuple[Caution, ...]:
+    return facts.cautions_for(materials, form=form, check=check)

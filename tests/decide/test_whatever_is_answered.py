@@ -1,0 +1,166 @@
+"""Properties of the chances and the verdict, whatever is answered and whatever the photo says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from random import Random
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from idkit import ask, facts
+from idkit.decide import fuse
+from idkit.decide.classifier import together
+from idkit.vocabulary import FAMILIES, SURFACES, Answers, Evidence, Floats, PhotoEvidence, Verdict
+
+MATERIALS = tuple(facts.materials().values())
+IDS = [material.id for material in MATERIALS]
+FORMS = sorted(facts.forms())
+TYPED = {
+    "magnet": st.sampled_from(["none", "weak", "strong", "in-places"]),
+    "scratch-colour": st.sampled_from(["copper-red", "orange-gold", "brass-yellow", "grey-white", "dark-granular"]),
+    "thickness": st.floats(0.1, 60.0).map("{:.2f} mm".format),
+    "weight-in-water": st.floats(0.9, 12.0).map("{:.2f} g/cm3".format),
+    "inside": st.sampled_from(["same", "different"]),
+    "attached": st.sampled_from(["none", "steel screws", "rubber", "brass nut"]),
+    "hollow": st.sampled_from(["yes", "no"]),
+    "form": st.sampled_from(FORMS),
+}
+
+
+@st.composite
+def answers(draw: st.DrawFn) -> Answers:
+    """Answers to some of the checks."""
+    named = draw(st.sets(st.sampled_from(sorted(TYPED))))
+    return ask.read({name: draw(TYPED[name]) for name in sorted(named)})
+
+
+@st.composite
+def photos(draw: st.DrawFn) -> PhotoEvidence:
+    """A photo that says anything between plainly against and plainly for each material."""
+    logs = draw(st.lists(st.floats(-6.0, 3.5), min_size=len(IDS), max_size=len(IDS)))
+    families = dict.fromkeys(FAMILIES, 1 / len(FAMILIES))
+    return PhotoEvidence(dict(zip(IDS, logs, strict=True)), families, False, True, draw(st.booleans()))
+
+
+evidences = st.builds(Evidence, st.none() | photos(), answers(), st.sampled_from(SURFACES))
+
+
+def fused(evidence: Evidence, form: str = "unknown", *, even: bool = False) -> Floats:
+    return fuse.chances(MATERIALS, evidence, facts.form(form), ask.checks(), even=even)
+
+
+@settings(deadline=None)
+@given(evidences, st.sampled_from(FORMS), st.booleans())
+def test_chances_sum_to_one_and_none_is_certain(evidence: Evidence, form: str, even: bool) -> None:
+    found = fused(evidence, form, even=even)
+    assert found.sum() == pytest.approx(1.0, abs=1e-9)
+    assert (found > 0).all()
+    assert (found < 1).all()
+
+
+@settings(deadline=None)
+@given(evidences, st.randoms(use_true_random=False))
+def test_the_order_of_answers_does_not_matter(evidence: Evidence, random: Random) -> None:
+    names = list(evidence.answers)
+    random.shuffle(names)
+    shuffled = replace(evidence, answers={name: evidence.answers[name] for name in names})
+    np.testing.assert_allclose(fused(shuffled), fused(evidence), rtol=1e-9)
+
+
+@settings(deadline=None)
+@given(evidences)
+def test_a_check_that_was_not_answered_changes_nothing(evidence: Evidence) -> None:
+    only = {name: ask.checks()[name] for name in evidence.answers}
+    found = fuse.chances(MATERIALS, evidence, facts.form("unknown"), only)
+    np.testing.assert_array_equal(found, fused(evidence))
+
+
+@settings(deadline=None)
+@given(photos(), answers())
+def test_the_same_photo_twice_says_no_more_than_once(photo: PhotoEvidence, said: Answers) -> None:
+    once, twice = (fused(Evidence(seen, said, "as-found")) for seen in (photo, together([photo, photo])))
+    np.testing.assert_allclose(twice, once, rtol=1e-9)
+
+
+@settings(deadline=None)
+@given(photos(), photos())
+def test_a_second_photo_never_says_more_than_the_stronger_of_the_two(one: PhotoEvidence, two: PhotoEvidence) -> None:
+    """The mean of log photo(m), not the sum: between any two materials it lies between what each photo says."""
+    both, first, second = (np.log(fused(Evidence(seen, {}, ""), even=True)) for seen in (together([one, two]), one, two))
+    apart = [logs[1:] - logs[:-1] for logs in (both, first, second)]
+    assert (apart[0] <= np.maximum(apart[1], apart[2]) + 1e-9).all()
+    assert (apart[0] >= np.minimum(apart[1], apart[2]) - 1e-9).all()
+
+
+@settings(deadline=None)
+@given(photos(), answers(), st.sampled_from(["copper-red", "brass-yellow", "grey-white"]))
+def test_one_factor_a_sense_on_a_scratch(photo: PhotoEvidence, said: Answers, colour: str) -> None:
+    """Colour of bare metal: from the photo where its white is known, else from the eye, never from both."""
+    without = {name: answer for name, answer in said.items() if name != "scratch-colour"}
+    seen = Evidence(photo, {**without, **ask.read({"scratch-colour": colour})}, "scratched")
+    alone = replace(seen, answers=without) if photo.trusted_colour else replace(seen, photo=None)
+    np.testing.assert_array_equal(fused(seen), fused(alone))
+    assert not {"photo", "scratch-colour"} <= set(fuse.factors(MATERIALS, seen, ask.checks()))
+
+
+FAULT = "too dark to read colour: more light, or nearer the window"
+
+
+@st.composite
+def faulty(draw: st.DrawFn) -> Evidence:
+    """Evidence whose photo may have a fault, or be unlike anything known."""
+    evidence = draw(evidences)
+    if evidence.photo is None:
+        return evidence
+    photo = replace(evidence.photo, unlike=draw(st.booleans()))
+    return replace(evidence, photo=photo, problems=draw(st.sampled_from([(), (FAULT,)])))
+
+
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(faulty())
+def test_a_verdict_holds_together(decide: Callable[[Evidence], Verdict], evidence: Evidence) -> None:
+    found = decide(evidence)
+    chances = list(found.chances.values())
+    assert sum(chances) == pytest.approx(1.0, abs=1e-9)
+    assert chances == sorted(chances, reverse=True)
+    assert sum(found.piles.values()) == pytest.approx(1.0, abs=1e-9)
+    assert list(found.piles.values()) == sorted(found.piles.values(), reverse=True)
+    assert found.likely == tuple(found.chances)[: len(found.likely)]
+    assert found.likely
+    assert found.confirm.startswith("Confirm at the yard: ")
+    assert found.confirm.endswith("?'")
+    on = {pile_of(name, evidence) for name in found.likely}
+    assert (found.pile is not None) == (len(on) == 1)
+    assert found.pile is None or {found.pile.category.id} == on
+    if found.sure:
+        assert found.pile is not None
+        assert found.piles[found.pile.category.id] >= 0.95
+        assert not found.unlike_known
+        assert found.next_check is None
+    if found.next_check is not None:
+        assert found.next_check.check not in evidence.answers
+        assert ask.checks()[found.next_check.check].asked
+        assert 0.0 <= found.next_check.settles <= 1.0 + 1e-9
+        assert found.next_check.how
+
+
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(faulty())
+def test_a_photo_with_a_fault_never_makes_it_sure_by_itself(
+    decide: Callable[[Evidence], Verdict], evidence: Evidence
+) -> None:
+    found = decide(evidence)
+    if found.sure and evidence.problems:
+        blind = decide(replace(evidence, photo=None, problems=()))
+        assert found.pile is not None
+        assert blind.piles[found.pile.category.id] >= 0.95
+
+
+def pile_of(material: str, evidence: Evidence) -> str:
+    """The pile that the facts name."""
+    said = {name: answer.value for name, answer in evidence.answers.items()}
+    return facts.category_of(material, *(said.get(name) for name in ("form", "thickness", "attached"))).category.id
