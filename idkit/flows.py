@@ -13,14 +13,17 @@ from numpy.typing import NDArray
 
 from idkit import ask, facts, see
 from idkit.decide import classifier, modelfile, verdict
-from idkit.errors import AnswerError, CallError, IdkitError, PhotoError
+from idkit.decide.reasons import tenths as tenths
+from idkit.errors import CallError, IdkitError
 from idkit.vocabulary import (
-    SURFACES,
     Answers,
+    Category,
     Caution,
+    Check,
     Cue,
     Evidence,
     Floats,
+    Material,
     Part,
     Patch,
     Photo,
@@ -29,7 +32,6 @@ from idkit.vocabulary import (
     Pile,
     Reading,
     Record,
-    White,
 )
 
 STARTER = "starter"
@@ -45,6 +47,7 @@ class Seen:
     patch: Patch | None
     report: PhotoReport
     evidence: PhotoEvidence | None
+    scratch: Box | None = None
 
 
 @dataclass(frozen=True)
@@ -124,7 +127,7 @@ def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | Non
     families = evidence.families if evidence else {}
     readings = tuple(cue.measure(patch) for cue in see.CUES)
     report = PhotoReport(photo.file, photo.sha256, white, faults, families, readings)
-    return Seen(photo, found, patch, report, evidence)
+    return Seen(photo, found, patch, report, evidence, scratch)
 
 
 @cache
@@ -183,9 +186,14 @@ def _simulated_photo(
 
 
 def models_folder() -> resources.abc.Traversable:
-    """Where the starter model lies: in the wheel beside the code, in a checkout beside the package."""
-    inside = resources.files("idkit").joinpath("models")
-    return inside if inside.is_dir() else resources.files("idkit").joinpath("..", "models")
+    """Where the starter model lies."""
+    return _beside("models")
+
+
+def _beside(name: str) -> resources.abc.Traversable:
+    """A folder that travels inside the wheel, and lies next to the package in a checkout."""
+    inside = resources.files("idkit").joinpath(name)
+    return inside if inside.is_dir() else resources.files("idkit").joinpath("..", name)
 
 
 def _look_at_all(
@@ -197,7 +205,7 @@ def _look_at_all(
     for path in photos:
         try:
             photo = see.read(Path(path))
-        except (PhotoError, IdkitError) as error:
+        except IdkitError as error:
             unread.append(error)
             continue
         if photo.sha256 not in hashes:  # the same photo twice says no more than once
@@ -251,17 +259,38 @@ def _colour(seen: Sequence[Seen]) -> tuple[float, float, float] | None:
 
 
 def _colour_uncertainty(seen: Sequence[Seen]) -> float:
-    """Standard uncertainty of a* and b* in CIELAB units that the white's own leaves, at the colour's lightness."""
-    return float(np.mean([_spread(each.report.white) for each in seen])) if seen else float("nan")
+    """Standard uncertainty of b* in CIELAB units that the white's own leaves.
+
+    A neutral of L* 70 moves by about 45 units for one unit of ln(B/G): d(b*)/d(ln Z) is 200 f(Z)/3, f(Z) near 0.7.
+    """
+    return float(np.mean([45.0 * each.report.white.uncertainty for each in seen])) if seen else float("nan")
 
 
-def _spread(white: White) -> float:
-    # A neutral of L* 70 moves by about 45 CIELAB units for one unit of ln(B/G): derived, d(b*)/d ln Z = 200 f(Z)/3.
-    return 45.0 * white.uncertainty
+def known_materials() -> tuple[Material, ...]:
+    """Every material, in the table's order."""
+    return tuple(facts.materials().values())
 
 
-def surface_named(text: str) -> str:
-    """A surface by name; AnswerError with the right ones."""
-    if text not in SURFACES:
-        raise AnswerError("surface", f"got {text!r}", " or ".join(SURFACES))
-    return text
+def known_checks() -> tuple[Check, ...]:
+    """Every check, the quickest first."""
+    return tuple(ask.checks().values())
+
+
+def known_categories() -> tuple[Category, ...]:
+    """Every pile, in the table's order."""
+    return tuple(facts.categories().values())
+
+
+def name_of(material: str) -> str:
+    """A material's name in words."""
+    return facts.material(material).name
+
+
+def category_name(category: str) -> str:
+    """A pile's name in words."""
+    return facts.categories()[category].name
+
+
+def samples_folder() -> resources.abc.Traversable:
+    """The sample parts that came with idkit: index.csv and their pictures."""
+    return _beside("sample_images")

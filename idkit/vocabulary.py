@@ -65,7 +65,7 @@ class White:
 
 @dataclass(frozen=True)
 class Part:
-    """Where the part is. `mask` is as large as Photo.linear; `box` is x, y, width, height in pixels of Photo.encoded."""
+    """Where the part is. `mask` is as large as Photo.linear; `box` is x, y, width, height in Photo.encoded."""
 
     mask: Mask
     box: tuple[int, int, int, int]

@@ -17,7 +17,10 @@ PhotoOf = Callable[[str, str, Random], PhotoEvidence]  # of a material and a sur
 
 # What is answered in each pattern beside the form: always, and each with a chance of 0.6
 ALWAYS = {"photo-and-answers": ("magnet", "thickness"), "photo-and-water": ("magnet", "weight-in-water")}
-SOMETIMES = {"photo-and-water": ("thickness",), "answers-only": ("magnet", "thickness", "scratch-colour", "weight-in-water")}
+SOMETIMES = {
+    "photo-and-water": ("thickness",),
+    "answers-only": ("magnet", "thickness", "scratch-colour", "weight-in-water"),
+}
 SCRATCHED = 0.25  # share of photographed parts that were scratched
 
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from idkit.decide.classifier import REACH, Model, class_chances, log_density
 from idkit.decide.evidence import surface_columns
@@ -30,7 +31,7 @@ def train(
     families: Sequence[str],
     name: str,
     seed: int = 1,
-) -> tuple[Model, Floats, dict[str, float]]:
+) -> tuple[Model, NDArray[np.intp], dict[str, float]]:
     """A model without conformal thresholds, the numbers of the rows held out from it, and its scores on them.
 
     `values` is n x cues. Six rows in ten train, two set the temperature, two are held out. Every material weighs the
@@ -66,10 +67,16 @@ def train(
         thresholds={},
         card={},
     )
-    return model, np.flatnonzero(held), _score(model, values[held], [surfaces[i] for i in np.flatnonzero(held)], target[held])
+    return (
+        model,
+        np.flatnonzero(held),
+        _score(model, values[held], [surfaces[i] for i in np.flatnonzero(held).tolist()], target[held]),
+    )
 
 
-def held_out_limits(model: Model, values: Floats, surfaces: Sequence[str], materials: Sequence[str]) -> tuple[float, float]:
+def held_out_limits(
+    model: Model, values: Floats, surfaces: Sequence[str], materials: Sequence[str]
+) -> tuple[float, float]:
     """The log density that 1 in 100 held-out rows falls under, and the 5th percentile of their log photo(truth)."""
     farthest = float(np.quantile(log_density(model, values), FALSE_ALARMS))
     ratios = _log_photo_of_truth(model, values, surfaces, materials)
@@ -122,7 +129,9 @@ def _scale(values: Floats) -> tuple[Floats, Floats]:
     return centre, np.maximum((high - low) / 2.56, 1e-3)
 
 
-def _inputs(values: Floats, surfaces: Sequence[str], centre: Floats, spread: Floats, random: np.random.Generator) -> Floats:
+def _inputs(
+    values: Floats, surfaces: Sequence[str], centre: Floats, spread: Floats, random: np.random.Generator
+) -> Floats:
     scaled = np.clip(np.nan_to_num((values - centre) / spread, nan=0.0), -REACH, REACH)
     known = np.array([surface_columns(surface) for surface in surfaces])
     known[random.random(len(known)) < DROPPED] = 0
@@ -153,7 +162,9 @@ def _networks(inputs: Floats, target: Any, tune_inputs: Floats, tune_target: Any
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", ConvergenceWarning)
         committee = VotingClassifier(members, voting="soft").fit(inputs, target)
-        calibrated = CalibratedClassifierCV(FrozenEstimator(committee), method="temperature").fit(tune_inputs, tune_target)
+        calibrated = CalibratedClassifierCV(FrozenEstimator(committee), method="temperature").fit(
+            tune_inputs, tune_target
+        )
     return committee.estimators_, float(calibrated.calibrated_classifiers_[0].calibrators[0].beta_)
 
 

@@ -11,6 +11,7 @@ from idkit.decide.fuse import factors, senses
 from idkit.vocabulary import Answer, Check, Evidence, Floats, Material, Reading
 
 AGAINST = np.log(8.0)  # an answer speaks against a material that explains it this much worse than the best does
+WORTH_NAMING = 0.03  # chance of a material without this answer, under which nobody thought of it
 MENTIONED = 3  # materials spoken against in one reason
 OUT_OF_TEN = "{:.0f} in 10"
 
@@ -44,14 +45,13 @@ def reasons(
     return tuple(said)
 
 
-def confirm_line(first: Material, ids: Sequence[str], *, sure: bool) -> str:
+def confirm_line(first: Material, second: Material, *, sure: bool) -> str:
     """The question to say aloud at the yard. Every verdict ends with it."""
     if first.id == "something-else":
         return "Confirm at the yard: 'I can't name this one. What is it, and would you put it on the analyser?'"
     if sure:
         return f"Confirm at the yard: 'I take this for {first.name}. Do you agree?'"
-    second = ids[1].replace("-", " ")
-    return f"Confirm at the yard: 'I think this is {first.name}, it could be {second}. Would you check it?'"
+    return f"Confirm at the yard: 'I think this is {first.name}, it could be {second.name}. Would you check it?'"
 
 
 def tenths(chance: float) -> str:
@@ -87,7 +87,8 @@ def _colour(readings: Sequence[Reading]) -> str:
         return ""
     if np.isnan(hue):
         return f": chroma {chroma:.0f}, too grey for a hue"
-    return f": hue {hue:.0f}°, chroma {chroma:.0f} ({_polished('copper', 'copper-querry')}, {_polished('yellow brass', 'cu70-zn30')})"
+    beside = f"{_polished('copper', 'copper-querry')}, {_polished('yellow brass', 'cu70-zn30')}"
+    return f": hue {hue:.0f}°, chroma {chroma:.0f} ({beside})"
 
 
 def _polished(name: str, optics: str) -> str:
@@ -126,7 +127,7 @@ _VALUES: Mapping[str, Callable[[Answer, Material], str]] = {
 
 def _against(factor: Floats, materials: Sequence[Material], found: Floats) -> str:
     """Which of the likelier materials this answer speaks against: those it left a chance to speak of."""
-    before = np.log(found) - factor
-    worse = factor < factor.max() - AGAINST
+    before = np.exp(np.log(found) - factor - (np.log(found) - factor).max())
+    worse = (factor < factor.max() - AGAINST) & (before > WORTH_NAMING * before.sum())
     order = [i for i in np.argsort(-before) if worse[i]][:MENTIONED]
     return f"; speaks against {', '.join(materials[i].name for i in order)}" if order else ""

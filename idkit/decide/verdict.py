@@ -51,7 +51,6 @@ def decide(
     is_sure = partial(_is_sure, chances_of=chances_of, piles=piles, thresholds=model.thresholds)
     sure = is_sure(evidence)
     order = np.argsort(-found, kind="stable")
-    ids = [materials[i].id for i in order]
     ask = None if sure else next_check(evidence, found, materials, piles, checks, is_sure)
     return Verdict(
         chances={materials[i].id: float(found[i]) for i in order},
@@ -64,7 +63,7 @@ def decide(
         reasons=reasons(evidence, materials, found, checks, unlike=unlike),
         next_check=ask,
         cautions=cautions_of([materials[i].id for i in order if i in likely], ask.check if ask else None),
-        confirm=confirm_line(materials[int(order[0])], ids, sure=sure),
+        confirm=confirm_line(materials[int(order[0])], materials[int(order[1])], sure=sure),
     )
 
 

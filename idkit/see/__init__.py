@@ -12,4 +12,14 @@ __all__ = [
     "CUES",
     "MIRED",
     "PAPER",
-    "cielab", "find", "lab", "of_box", "of_part", "possible_whites", "problems", "read", "white", "whole"]
+    "cielab",
+    "find",
+    "lab",
+    "of_box",
+    "of_part",
+    "possible_whites",
+    "problems",
+    "read",
+    "white",
+    "whole",
+]

@@ -57,9 +57,11 @@ def white(photo: Photo, part: Part) -> White:
     if chance < 0.5:
         return _without()
     centre, along = _weigh(colour)
-    grid = np.concatenate([possible_whites(centre, along, chance), possible_whites(np.zeros(2), CAMERA_LOST, 1 - chance)])
+    grid = np.concatenate(
+        [possible_whites(centre, along, chance), possible_whites(np.zeros(2), CAMERA_LOST, 1 - chance)]
+    )
     kind = "paper" if brightness > 0.35 and spread < 0.12 else "other"
-    return White(kind, *centre.tolist(), uncertainty=_uncertainty(grid), grid=grid, luminance=brightness)
+    return White(kind, float(centre[0]), float(centre[1]), _uncertainty(grid), grid, brightness)
 
 
 def problems(photo: Photo, part: Part | None, seen: White | None) -> tuple[str, ...]:

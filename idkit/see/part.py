@@ -20,8 +20,8 @@ def find(photo: Photo) -> Part | None:
 
     The slow change of light across the ground is fitted and taken out first.
     Colours of the whole frame are put into groups (k-means in CIELAB); patches of one group that lie along the edge
-    are ground, paper and bench alike; a graph cut (Rother, Kolmogorov and Blake 2004, GrabCut) then finds the outline. A part that fills
-    the frame has no ground: it is the whole frame, with quality 0.
+    are ground, paper and bench alike; a graph cut (GrabCut: Rother, Kolmogorov and Blake 2004) then finds the
+    outline. A part that fills the frame has no ground: it is the whole frame, with quality 0.
     """
     lab = _evenly_lit(_small_lab(photo))
     seeds = _seeds(lab)
@@ -46,7 +46,7 @@ def ground_of(part: Part) -> Mask:
     """What is not the part, kept clear of its edge and its contact shadow by a fiftieth of the frame."""
     margin = max(1, round(max(part.mask.shape) / 50))
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * margin + 1, 2 * margin + 1))
-    return cv2.dilate(part.mask.astype(np.uint8), kernel) == 0
+    return np.asarray(cv2.dilate(part.mask.astype(np.uint8), kernel) == 0)
 
 
 def _small_lab(photo: Photo) -> NDArray[np.float32]:
@@ -105,7 +105,9 @@ def _seeds(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
     count = int(patches.max()) + 1
     at_border = np.bincount(patches[border], minlength=count) / border.sum()
     in_middle = np.bincount(patches[middle], minlength=count) / middle.sum()
-    ground = (at_border > 0.35) | (at_border > np.maximum(2 * in_middle, 0.004)) | ((at_border > 0.12) & (in_middle < 0.5))
+    ground = (
+        (at_border > 0.35) | (at_border > np.maximum(2 * in_middle, 0.004)) | ((at_border > 0.12) & (in_middle < 0.5))
+    )
     ground |= _shaded_alike(patches, lab, ground & (at_border > 0.15)) & (at_border > 0.02) & (in_middle < 0.7)
     if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < 0.02:
         return None
@@ -117,7 +119,11 @@ def _seeds(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
 
 
 def _neighbours(
-    patches: Labels, lab: NDArray[np.float32], ground: Mask, at_border: NDArray[np.float64], in_middle: NDArray[np.float64]
+    patches: Labels,
+    lab: NDArray[np.float32],
+    ground: Mask,
+    at_border: NDArray[np.float64],
+    in_middle: NDArray[np.float64],
 ) -> Mask:
     """Which patches at the edge are other parts like the one in the middle, and so no example of the ground."""
     means = _means(patches, lab, len(ground))
@@ -155,18 +161,19 @@ def _groups(lab: NDArray[np.float32]) -> Labels:
     blurred = cv2.bilateralFilter(lab, 5, 12, 2)
     stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 20, 0.5)
     cv2.setRNGSeed(1)
-    pixels = blurred.reshape(-1, 3) * np.float32((0.6, 1, 1))
+    pixels = blurred.reshape(-1, 3) * np.array([0.6, 1, 1], np.float32)
     _, labels, _ = cv2.kmeans(pixels, 6, np.empty(0), stop, 2, cv2.KMEANS_PP_CENTERS)
     return np.asarray(labels.reshape(lab.shape[:2]), np.int32)
 
 
 def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
-    scaled = np.clip(lab * np.float32((2.55, 1, 1)) + np.float32((0, 128, 128)), 0, 255).astype(np.uint8)
+    shifted = lab * np.array([2.55, 1, 1], np.float32) + np.array([0, 128, 128], np.float32)
+    scaled = np.clip(shifted, 0, 255).astype(np.uint8)
     labels = seeds.copy()
     cv2.setRNGSeed(1)
     models = np.zeros((1, 65)), np.zeros((1, 65))
     cv2.grabCut(scaled, labels, (0, 0, 1, 1), *models, 3, cv2.GC_INIT_WITH_MASK)
-    return (labels == cv2.GC_FGD) | (labels == cv2.GC_PR_FGD)
+    return np.asarray((labels == cv2.GC_FGD) | (labels == cv2.GC_PR_FGD))
 
 
 def _middle_piece(mask: Mask, lab: NDArray[np.float32]) -> Mask:

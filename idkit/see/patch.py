@@ -72,7 +72,10 @@ def _mask_of_crop(mask: Mask, photo: Photo, box: tuple[int, int, int, int], shap
     height, width = photo.encoded.shape[:2]
     x, y, across, down = box
     top, bottom = int(y * rows / height), max(int(np.ceil((y + down) * rows / height)), int(y * rows / height) + 1)
-    left, right = int(x * columns / width), max(int(np.ceil((x + across) * columns / width)), int(x * columns / width) + 1)
+    left, right = (
+        int(x * columns / width),
+        max(int(np.ceil((x + across) * columns / width)), int(x * columns / width) + 1),
+    )
     cut = mask[top:bottom, left:right].astype(np.float32)
     return np.asarray(cv2.resize(cut, (shape[1], shape[0]), interpolation=cv2.INTER_LINEAR) > 0.5)
 

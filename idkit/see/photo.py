@@ -33,7 +33,7 @@ def read(path: Path) -> Photo:
     """Read one photograph.
 
     Turned upright by its EXIF orientation, its colour profile converted to sRGB, transparency laid on black.
-    Raises PhotoError for what is no photograph, broken, or over 200 megapixels; MissingExtra for HEIC without its reader.
+    Raises PhotoError for what is no photograph, broken, or over 200 megapixels; MissingExtra for HEIC without reader.
     """
     data = _bytes(path)
     name = str(path)
@@ -45,7 +45,7 @@ def read(path: Path) -> Photo:
     encoded, seen_through = _three_channels(encoded)
     if profile is not None and not heic:
         encoded = _to_srgb(encoded, profile)
-    encoded = np.ascontiguousarray(_upright(encoded, orientation if kind != "AVIF" else 1))
+    encoded = np.ascontiguousarray(_upright(encoded, orientation if kind != "TIFF" else 1))
     coloured = not _grey(encoded)
     problems = (
         *(() if coloured else ("no colour in this photo: it was taken or saved in greyscale",)),

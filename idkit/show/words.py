@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from idkit import facts
-from idkit.decide.reasons import tenths
+from idkit import flows
 from idkit.vocabulary import Record, Verdict
 
 SHOWN = 5  # materials at the most in the list of chances
@@ -15,14 +14,14 @@ SIMULATED = "What the photo says rests on simulated surfaces, not on photographs
 
 def headline(verdict: Verdict) -> str:
     """The answer in one line."""
-    first = _name(next(iter(verdict.chances)))
+    first = named(next(iter(verdict.chances)))
     if verdict.sure and verdict.pile is not None:
         return f"Sure of the pile: {verdict.pile.category.name}. Most likely {first}."
     if verdict.pile is not None:
         return f"Not sure, but all that is likely goes on one pile: {verdict.pile.category.name}."
     if len(verdict.likely) == 1:
         return f"Not sure. Most likely {first}."
-    return f"Not sure yet: one of {len(verdict.likely)} metals or more, on {_piles(verdict)} piles."
+    return f"Not sure yet: {len(verdict.likely)} materials are likely, on {_piles(verdict)} piles."
 
 
 def lines(record: Record) -> Iterator[tuple[str, str]]:
@@ -32,6 +31,12 @@ def lines(record: Record) -> Iterator[tuple[str, str]]:
     yield ("good" if verdict.sure else "doubt"), headline(verdict)
     yield "", ""
     yield from _chances(verdict)
+    yield from details(record)
+
+
+def details(record: Record) -> Iterator[tuple[str, str]]:
+    """All that follows the chances: pile, faults of the photo, why, next, cautions, and the question for the yard."""
+    verdict = record.verdict
     yield from _pile(verdict)
     for problem in dict.fromkeys(problem for photo in record.photos for problem in photo.problems):
         yield "warn", f"Photo: {problem}."
@@ -59,10 +64,10 @@ def _chances(verdict: Verdict) -> Iterator[tuple[str, str]]:
     for name in shown:
         chance = verdict.chances[name]
         bar = "█" * max(1, round(BAR * chance))
-        yield "", f"  {_name(name):32} {percent(chance):>9}  {bar}"
+        yield "", f"  {named(name):32} {percent(chance):>9}  {bar}"
     rest = len(verdict.likely) - len(shown)
     left = 1 - sum(verdict.chances[name] for name in shown)
-    more = f"{rest} more that are likely, and all others" if rest else "all others together"
+    more = f"{rest} more likely ones, and the rest" if rest else "all others together"
     yield "dim", f"  {more:32} {percent(left):>9}"
     yield "", ""
 
@@ -70,7 +75,7 @@ def _chances(verdict: Verdict) -> Iterator[tuple[str, str]]:
 def _pile(verdict: Verdict) -> Iterator[tuple[str, str]]:
     if verdict.pile is None:
         best = list(verdict.piles.items())[:3]
-        names = ", ".join(f"{facts.categories()[name].name} {tenths(chance)}" for name, chance in best)
+        names = ", ".join(f"{flows.category_name(name)} {flows.tenths(chance)}" for name, chance in best)
         yield "", f"Pile: not settled ({names})."
         return
     category = verdict.pile.category
@@ -78,7 +83,7 @@ def _pile(verdict: Verdict) -> Iterator[tuple[str, str]]:
     state = {
         "clean": "clean",
         "dirty": "dirty: other metal, plastic or rubber still on",
-        "unknown": "clean or dirty is not said: is anything still on it?",
+        "unknown": "clean or dirty: nobody said what is still on it",
     }[verdict.pile.state]
     yield "", f"Pile: {category.name}{also}, {state}."
     yield "dim", f"  {verdict.pile.reason}"
@@ -115,5 +120,6 @@ def _piles(verdict: Verdict) -> int:
     return sum(chance >= 0.02 for chance in verdict.piles.values())
 
 
-def _name(material: str) -> str:
-    return facts.material(material).name
+def named(material: str) -> str:
+    """A material's name in words."""
+    return flows.name_of(material)

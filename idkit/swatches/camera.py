@@ -45,7 +45,9 @@ def _facets(look: Look, optics: Optics, bounces: Floats, random: Random) -> Floa
     wavelength = next(iter(optics.values())).wavelength
     whole = np.ones((count, FACETS, len(wavelength)))
     if look.metal:
-        worn = (bounces / bounces.mean(axis=1, keepdims=True)) ** random.uniform(0, 1, (count, 1))  # off the high points
+        worn = (bounces / bounces.mean(axis=1, keepdims=True)) ** random.uniform(
+            0, 1, (count, 1)
+        )  # off the high points
         depth = random.uniform(*look.film, (count, 1)) * random.gamma(4, 0.25, (count, FACETS)) * worn
         base = metal_spectra(look, optics, count, random)
         whole = base[:, None, :] ** bounces[..., None] * film(wavelength, depth, look.edge, random)
@@ -69,8 +71,8 @@ def _cover(kind: str, wavelength: Floats, count: int, random: Random) -> Floats:
 
 
 def _arriving(look: Look, bounces: Floats, random: Random) -> Floats:
-    """Light that each facet sends on: log-normal, from a flat spot to crumpled metal (0.03 to 1.2), less for what scatters
-    light (0.05 to 0.45), which also lies in much the same light as the white paper. Hollows, where light bounces more
+    """Light that each facet sends on: log-normal, from a flat spot to crumpled metal (0.03 to 1.2), less for what
+    scatters light (0.05 to 0.45), which also lies in much the same light as the white paper. Hollows, where light bounces more
     often, see less of the surroundings."""
     count = len(bounces)
     diffuse = not look.metal or look.covered[0] >= 0.4
@@ -84,7 +86,9 @@ def _arriving(look: Look, bounces: Floats, random: Random) -> Floats:
 def _tinted(colours: Floats, random: Random) -> Floats:
     """Surroundings are not all white: each part, and each facet a little, mirrors something warmer or cooler."""
     warm = np.array([0.0036, 0.0, -0.0062])
-    mired = random.normal(0, 6, (*colours.shape[:1], 1)) + random.normal(0, 10, colours.shape[:2]) * random.random((len(colours), 1))
+    mired = random.normal(0, 6, (*colours.shape[:1], 1)) + random.normal(0, 10, colours.shape[:2]) * random.random(
+        (len(colours), 1)
+    )
     return np.asarray(colours * np.exp(mired[..., None] * warm))
 
 

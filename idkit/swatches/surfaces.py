@@ -57,7 +57,7 @@ def metal_spectra(look: Look, optics: Optics, count: int, random: Random) -> Flo
 
 
 def film(wavelength: Floats, depth: Floats, edges: tuple[float, float], random: Random) -> Floats:
-    """Transmission there and back through a film that absorbs blue and green more than red, count x facets x wavelengths.
+    """Transmission there and back through a film that absorbs blue more than red, count x facets x wavelengths.
 
     Absorption falls through an edge: cuprous oxide has its band gap near 570 nm (2.17 eV), thinner and mixed tarnish,
     stain and lacquer absorb from further in the blue. Ranges are from memory.
@@ -118,7 +118,9 @@ def _board(wavelength: Floats, count: int, random: Random) -> Floats:
     """Solder mask: mostly green, some blue, black or brown laminate."""
     level = random.uniform(0.02, 0.1, (count, 1))
     centre = random.choice([520.0, 525.0, 530.0, 460.0, 600.0], (count, 1)) + random.normal(0, 8, (count, 1))
-    return np.asarray(level * (0.4 + random.uniform(0.5, 4, (count, 1)) * np.exp(-0.5 * ((wavelength - centre) / 40) ** 2)))
+    return np.asarray(
+        level * (0.4 + random.uniform(0.5, 4, (count, 1)) * np.exp(-0.5 * ((wavelength - centre) / 40) ** 2))
+    )
 
 
 _COVERS = {

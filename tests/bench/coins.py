@@ -15,7 +15,15 @@ from pathlib import Path
 from idkit import flows
 
 FOLDER = Path(__file__).resolve().parents[3] / "shared" / "photos" / "coins"
-COPPER_ALLOYS = {"copper", "yellow-brass", "red-brass", "tin-bronze", "aluminium-bronze", "nickel-silver", "cupronickel"}
+COPPER_ALLOYS = {
+    "copper",
+    "yellow-brass",
+    "red-brass",
+    "tin-bronze",
+    "aluminium-bronze",
+    "nickel-silver",
+    "cupronickel",
+}
 Row = dict[str, str]
 
 
@@ -61,8 +69,12 @@ def main() -> int:
 def report(title: str, rows: list[dict[str, object]]) -> None:
     """How often the family is right, and how often of those answered with 0.9 or more."""
     sure = [row for row in rows if float(str(row["chance"])) >= 0.9]
-    say(f"{title}: {len(rows)} coins, family right {right(rows)}; at 0.9 or more {len(sure)} answered, right {right(sure)}")
-    say(f"  said 'no white in view' on {share(rows, 'said_no_white')}, 'unlike anything known' on {share(rows, 'unlike')}")
+    say(
+        f"{title}: {len(rows)} coins, family right {right(rows)}; at 0.9 or more {len(sure)} answered, right {right(sure)}"
+    )
+    say(
+        f"  said 'no white in view' on {share(rows, 'said_no_white')}, 'unlike anything known' on {share(rows, 'unlike')}"
+    )
 
 
 def by_source(rows: list[dict[str, object]]) -> None:

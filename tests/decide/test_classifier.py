@@ -131,7 +131,8 @@ def test_no_photo_rules_a_material_out(tiny: Model) -> None:
     """An as-found surface may be plated or painted: log photo(m) has a floor, a lower one on bare metal."""
     row = one([0.5, -0.3, 0.0])
     floors = {
-        surface: min(photo_evidence(tiny, row, CERTAIN, surface, trusted=True).log_photo.values()) for surface in SURFACES
+        surface: min(photo_evidence(tiny, row, CERTAIN, surface, trusted=True).log_photo.values())
+        for surface in SURFACES
     }
     assert floors["as-found"] > np.log(0.0199)
     assert floors["scratched"] > np.log(0.00499)

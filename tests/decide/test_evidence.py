@@ -9,7 +9,11 @@ from idkit import ask
 from idkit.decide.evidence import PATTERNS, informative, pattern, row, surface_columns
 from idkit.vocabulary import SURFACES, Evidence, Reading
 
-READINGS = (Reading("hue", 95.0, "degrees"), Reading("chroma", math.nan, "C*ab", "no white in view"), Reading("gloss", 0.0, ""))
+READINGS = (
+    Reading("hue", 95.0, "degrees"),
+    Reading("chroma", math.nan, "C*ab", "no white in view"),
+    Reading("gloss", 0.0, ""),
+)
 
 
 def test_a_row_is_named_and_ordered_whatever_the_order_of_the_readings() -> None:

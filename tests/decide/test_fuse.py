@@ -42,7 +42,9 @@ def test_even_takes_no_account_of_the_form() -> None:
 
 
 @pytest.mark.parametrize("form", ["unknown", "casting", "fitting"])
-def test_brass_as_found_may_be_plating_and_bare_brass_may_not(form: str, starter_brass: dict[str, PhotoEvidence]) -> None:
+def test_brass_as_found_may_be_plating_and_bare_brass_may_not(
+    form: str, starter_brass: dict[str, PhotoEvidence]
+) -> None:
     """Brass-plated zinc looks like brass until it is scratched: as found it keeps a chance in hundreds, and loses on a
     scratch. Common practice, no source."""
     zinc, brass = IDS.index("brass-plated-zinc"), IDS.index("yellow-brass")

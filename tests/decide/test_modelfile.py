@@ -62,8 +62,10 @@ def test_a_model_is_read_back_exactly(tiny: Model, folder: Path) -> None:
     back = modelfile.load(folder, "tiny", CUES, MATERIALS)
     for name in (field.name for field in fields(Model) if field.name not in ("digest", "card", "thresholds")):
         was, now = getattr(tiny, name), getattr(back, name)
-        assert all(np.array_equal(a, b) for a, b in zip(was, now, strict=True)) if name in ("weights", "biases") else (
-            np.array_equal(was, now)
+        assert (
+            all(np.array_equal(a, b) for a, b in zip(was, now, strict=True))
+            if name in ("weights", "biases")
+            else (np.array_equal(was, now))
         ), name
     assert dict(back.thresholds) == dict(tiny.thresholds)
     assert json.loads(json.dumps(tiny.card)) == back.card

@@ -33,7 +33,9 @@ def test_each_measurement_stands_beside_what_is_usual(cast: Verdict) -> None:
     """540 g over 200 g of buoyancy is 2.7 g/cm³."""
     first = facts.material(next(iter(cast.chances)))
     assert first.id == "aluminium-cast"
-    assert "98 in 100" in about(cast, "magnet: ") or f"{100 * first.magnet['none']:.0f} in 100" in about(cast, "magnet: ")
+    assert "98 in 100" in about(cast, "magnet: ") or f"{100 * first.magnet['none']:.0f} in 100" in about(
+        cast, "magnet: "
+    )
     assert f"4.5 mm (usual for {first.name}: " in about(cast, "thickness: ")
     density = about(cast, "weight in water: ")
     assert re.search(r"2\.(69|70|71) ± 0\.\d\d g/cm³", density)
@@ -76,7 +78,9 @@ def test_a_photo_without_colour_is_said_in_numbers_only_as_far_as_known(decide: 
     assert "nan" not in said
 
 
-def test_a_scratch_that_the_photo_cannot_judge_is_left_to_the_eye_and_said_so(decide: Decide, photo_of: PhotoOf) -> None:
+def test_a_scratch_that_the_photo_cannot_judge_is_left_to_the_eye_and_said_so(
+    decide: Decide, photo_of: PhotoOf
+) -> None:
     typed = ask.read({"scratch-colour": "brass-yellow"})
     lost = decide(Evidence(photo_of({}, trusted_colour=False), typed, "scratched")).reasons
     assert any("taken from the eye alone" in reason for reason in lost)
@@ -87,7 +91,14 @@ def test_a_scratch_that_the_photo_cannot_judge_is_left_to_the_eye_and_said_so(de
 
 @pytest.mark.parametrize(
     ("chance", "words"),
-    [(0.0, "hardly"), (0.049, "hardly"), (0.05, "1 in 10"), (0.5, "5 in 10"), (0.94, "9 in 10"), (0.95, "nearly certain")],
+    [
+        (0.0, "hardly"),
+        (0.049, "hardly"),
+        (0.05, "1 in 10"),
+        (0.5, "5 in 10"),
+        (0.94, "9 in 10"),
+        (0.95, "nearly certain"),
+    ],
 )
 def test_chances_are_said_as_hand_sorters_say_them(chance: float, words: str) -> None:
     """From memory."""

@@ -151,9 +151,7 @@ def simulated(evidence: Evidence, said: Verdict, decide: Decide, materials: tupl
     check, random = ask.checks()[said.next_check.check], np.random.default_rng(12)
     chances = np.array([said.chances[material.id] for material in materials])
     outcomes = check.outcomes(evidence.answers)
-    table = np.array(
-        [[check.likelihood(m, o.answer, evidence.answers) * o.width for o in outcomes] for m in materials]
-    )
+    table = np.array([[check.likelihood(m, o.answer, evidence.answers) * o.width for o in outcomes] for m in materials])
     table /= table.sum(axis=1, keepdims=True)
     truths = random.choice(len(materials), size=4000, p=chances / chances.sum())
     heard = np.array([random.choice(len(outcomes), p=table[truth]) for truth in truths])
@@ -164,7 +162,8 @@ def simulated(evidence: Evidence, said: Verdict, decide: Decide, materials: tupl
 
 
 def test_no_check_settles_what_is_unlike_anything_known(decide: Decide, photo_of: PhotoOf) -> None:
-    evidence = Evidence(photo_of(GREY), ask.read({"form": "casting", "magnet": "none"}), "as-found")
+    logs, typed = CASES["thick grey casting"]
+    evidence = Evidence(photo_of(logs), ask.read(typed), "as-found")
     usual, strange = decide(evidence), decide(replace(evidence, photo=photo_of(GREY, unlike=True)))
     assert usual.next_check is not None
     assert usual.next_check.settles > 0
@@ -185,7 +184,9 @@ def test_the_check_that_saves_most_a_minute_is_asked_for(decide: Decide) -> None
 @pytest.mark.parametrize("magnet", ["none", "strong", "in-places"])
 def test_water_is_never_proposed_for_what_it_harms(form: str, magnet: str, decide: Decide) -> None:
     """Boards, motors, sealed units and assemblies stay dry. Common practice, no source."""
-    found = decide(Evidence(None, ask.read({"form": form, "magnet": magnet, "scratch-colour": "grey-white"}), "as-found"))
+    found = decide(
+        Evidence(None, ask.read({"form": form, "magnet": magnet, "scratch-colour": "grey-white"}), "as-found")
+    )
     assert found.next_check is None or found.next_check.check != "weight-in-water"
 
 

@@ -90,7 +90,9 @@ def test_the_same_photo_twice_says_no_more_than_once(photo: PhotoEvidence, said:
 @given(photos(), photos())
 def test_a_second_photo_never_says_more_than_the_stronger_of_the_two(one: PhotoEvidence, two: PhotoEvidence) -> None:
     """The mean of log photo(m), not the sum: between any two materials it lies between what each photo says."""
-    both, first, second = (np.log(fused(Evidence(seen, {}, ""), even=True)) for seen in (together([one, two]), one, two))
+    both, first, second = (
+        np.log(fused(Evidence(seen, {}, ""), even=True)) for seen in (together([one, two]), one, two)
+    )
     apart = [logs[1:] - logs[:-1] for logs in (both, first, second)]
     assert (apart[0] <= np.maximum(apart[1], apart[2]) + 1e-9).all()
     assert (apart[0] >= np.minimum(apart[1], apart[2]) - 1e-9).all()

@@ -50,7 +50,7 @@ def lab(patch: Patch) -> Floats | None:
 
 
 def red_green(patch: Patch) -> Reading:
-    """ln(R/G) of the body colour against white. About 0 for grey metal, 0.1 to 0.3 for brass, 0.4 and more for copper."""
+    """ln(R/G) of the body colour against white. About 0 for grey metal, 0.1 to 0.3 for brass, over 0.4 for copper."""
     return _ratio(patch, "red_green", 0, patch.white.red_green)
 
 

@@ -5,6 +5,8 @@ Limits of hue, chroma and lightness are from memory of what such growth looks li
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import cv2
 import numpy as np
 
@@ -15,40 +17,42 @@ NO_WHITE = "no white in view"
 
 
 def rust_area(patch: Patch) -> Reading:
-    """Share of the part, 0 to 1, that is brown to orange (hue 30 to 75 degrees, chroma 12 to 60) and dark (L* under 60)."""
+    """Share of the part, 0 to 1, that is brown to orange (hue 30 to 75 degrees, chroma over 12) and dark (L* under 60)."""
     return _area(patch, "rust_area", lambda light, chroma, hue: (hue > 30) & (hue < 75) & (chroma > 12) & (light < 60))
 
 
 def patina_area(patch: Patch) -> Reading:
     """Share of the part, 0 to 1, that is green to blue-green: hue 130 to 230 degrees, chroma over 8."""
-    return _area(patch, "patina_area", lambda light, chroma, hue: (hue > 130) & (hue < 230) & (chroma > 8) & (light > 15))
+    return _area(
+        patch, "patina_area", lambda light, chroma, hue: (hue > 130) & (hue < 230) & (chroma > 8) & (light > 15)
+    )
 
 
 def bloom_area(patch: Patch) -> Reading:
     """Share of the part, 0 to 1, in blotches much lighter than its middle and without colour (chroma under 8)."""
     return _area(
-        patch, "bloom_area", lambda light, chroma, hue: (light > np.median(light) + 15) & (chroma < 8) & (light < 95)
+        patch, "bloom_area", lambda light, chroma, _: (light > np.median(light) + 15) & (chroma < 8) & (light < 95)
     )
 
 
-def _area(patch: Patch, name: str, looks_so: object) -> Reading:
+def _area(patch: Patch, name: str, looks_so: Callable[[Floats, Floats, Floats], Mask]) -> Reading:
     seen = _light_chroma_hue(patch)
     if seen is None:
         return Reading(name, float("nan"), "share", NO_WHITE)
     where = np.zeros(seen[3].shape, np.uint8)
-    where[seen[3]] = looks_so(*seen[:3])  # type: ignore[operator]
+    where[seen[3]] = looks_so(*seen[:3])
     blotches = cv2.morphologyEx(where, cv2.MORPH_OPEN, np.ones((3, 3), np.uint8))
     return Reading(name, float(blotches[seen[3]].mean()), "share", "of the part's pixels, against white in view")
 
 
 def _light_chroma_hue(patch: Patch) -> tuple[Floats, Floats, Floats, Mask] | None:
-    inside = np.isfinite(patch.tile_colours).all(axis=2)
+    inside: Mask = np.asarray(np.isfinite(patch.tile_colours).all(axis=2))
     if not np.isfinite(patch.white.luminance) or not inside.any():
         return None
     gains = np.exp([-patch.white.red_green, 0.0, -patch.white.blue_green]) / patch.white.luminance
     lab = cielab(patch.tile_colours[inside].astype(float) * gains)
     hue = np.degrees(np.arctan2(lab[:, 2], lab[:, 1])) % 360
-    return lab[:, 0], np.hypot(lab[:, 1], lab[:, 2]), hue, inside
+    return np.asarray(lab[:, 0]), np.asarray(np.hypot(lab[:, 1], lab[:, 2])), np.asarray(hue), inside
 
 
 MEMORY = "from memory"

@@ -54,5 +54,14 @@ def _against_body(patch: Patch, name: str, which: int, sign: int) -> Reading:
 CUES = (
     Cue("highlight_paleness", "share", -3, 3, "how pale highlights are", SHAFER, highlight_paleness),
     Cue("shadow_depth", "share", -3, 3, "how strong the colour of hollows is", SHAFER, shadow_depth),
-    Cue("contrast", "ln ratio", 0, 3, "how far light and dark lie apart", "percentiles of log luminance", contrast, judged=True),
+    Cue(
+        "contrast",
+        "ln ratio",
+        0,
+        3,
+        "how far light and dark lie apart",
+        "percentiles of log luminance",
+        contrast,
+        judged=True,
+    ),
 )

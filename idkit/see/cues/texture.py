@@ -14,7 +14,7 @@ OCTAVES = (2.0, 4.0, 8.0, 16.0)  # tile pixels
 
 
 def co_occurrence_contrast(patch: Patch) -> Reading:
-    """Contrast of the co-occurrence matrix, mean squared difference of neighbours in 32 grey levels; 0 even, 961 at most."""
+    """Contrast of the co-occurrence matrix: mean squared difference of neighbours in 32 grey levels, 0 to 961."""
     return _co_occurrence(patch, "co_occurrence_contrast", "contrast")
 
 
@@ -37,7 +37,9 @@ def rough_patterns(patch: Patch) -> Reading:
 
     grey = np.clip(_filled(patch.tile) * 64, 0, 255).astype(np.uint8)
     codes = local_binary_pattern(grey, 8, 1, "uniform")
-    return Reading("rough_patterns", float((codes[_inner(patch.tile, 2)] == 9).mean()), "share", "radius 1 pixel of the tile")
+    return Reading(
+        "rough_patterns", float((codes[_inner(patch.tile, 2)] == 9).mean()), "share", "radius 1 pixel of the tile"
+    )
 
 
 def mottle_contrast(patch: Patch) -> Reading:
@@ -86,8 +88,12 @@ def _co_occurrence(patch: Patch, name: str, what: str) -> Reading:
     inside = _inner(patch.tile, 1)
     grey = 1 + np.clip(_filled(patch.tile) * (LEVELS / 4), 0, LEVELS - 1).astype(np.uint8)
     grey[~inside] = 0  # level 0 stands for outside and is left out
-    counts = graycomatrix(grey, [1], [0, np.pi / 4, np.pi / 2, 3 * np.pi / 4], levels=LEVELS + 1, symmetric=True)[1:, 1:]
-    return Reading(name, float(graycoprops(counts, what).mean()), unit, "neighbours 1 pixel of the tile apart, 4 directions")
+    counts = graycomatrix(grey, [1], [0, np.pi / 4, np.pi / 2, 3 * np.pi / 4], levels=LEVELS + 1, symmetric=True)[
+        1:, 1:
+    ]
+    return Reading(
+        name, float(graycoprops(counts, what).mean()), unit, "neighbours 1 pixel of the tile apart, 4 directions"
+    )
 
 
 def _bands(patch: Patch) -> list[float] | None:
@@ -117,7 +123,15 @@ def _why_not(patch: Patch) -> str:
 HARALICK = "Haralick, Shanmugam and Dinstein 1973"
 
 CUES = (
-    Cue("co_occurrence_contrast", "levels squared", 0, 961, "how different neighbours are", HARALICK, co_occurrence_contrast),
+    Cue(
+        "co_occurrence_contrast",
+        "levels squared",
+        0,
+        961,
+        "how different neighbours are",
+        HARALICK,
+        co_occurrence_contrast,
+    ),
     Cue("co_occurrence_correlation", "share", -1, 1, "how alike neighbours are", HARALICK, co_occurrence_correlation),
     Cue("co_occurrence_homogeneity", "share", 0, 1, "how even the surface is", HARALICK, co_occurrence_homogeneity),
     Cue("rough_patterns", "share", 0, 1, "how grainy it is", "Ojala, Pietikainen and Maenpaa 2002", rough_patterns),

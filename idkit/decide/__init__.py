@@ -1,0 +1,1 @@
+"""Evidence to verdict: chances, likely set, sure or not, the next check, and learning."""

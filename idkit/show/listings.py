@@ -1,0 +1,66 @@
+"""What idkit knows, as lists for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from math import isfinite
+
+from idkit import flows
+from idkit.vocabulary import Category, Check, Material
+
+Lines = Iterator[tuple[str, str]]
+
+
+def materials() -> Lines:
+    """Every material with its density, pull and looks."""
+    for material in flows.known_materials():
+        yield "title", f"{material.id}: {material.name}"
+        yield "", f"  {_density(material)}; magnet: {_pull(material)}; {_thickness(material)}"
+        yield "", f"  fresh: {material.fresh}. Aged: {material.aged}."
+        if material.look_alikes:
+            yield "", f"  taken for: {', '.join(material.look_alikes)}"
+        yield "dim", f"  source: {material.source} [{material.trust}]"
+
+
+def checks() -> Lines:
+    """Every check with its question, how to do it and its limits; those that are only noted come last."""
+    for check in sorted(flows.known_checks(), key=lambda check: not check.asked):
+        yield "title", f"{check.name}: {check.question}"
+        yield "", f"  {check.how}"
+        if check.limits:
+            yield "", f"  Limits: {check.limits}"
+        yield "dim", f"  {_effort(check)}; source: {check.source} [{check.trust}]"
+
+
+def categories() -> Lines:
+    """Every pile with what belongs on it and what makes it cheaper."""
+    for category in flows.known_categories():
+        yield "title", f"{category.id}: {category.name}{_also(category)}"
+        yield "", f"  {category.belongs}"
+        yield "", f"  Downgraded by: {category.downgrades}."
+        yield "dim", f"  source: {category.source} [{category.trust}]"
+
+
+LISTINGS: Mapping[str, Callable[[], Lines]] = {"materials": materials, "checks": checks, "categories": categories}
+
+
+def _density(material: Material) -> str:
+    return f"{material.density_low / 1e3:.2f} to {material.density_high / 1e3:.2f} g/cm³"
+
+
+def _pull(material: Material) -> str:
+    return ", ".join(f"{name} {100 * chance:.0f} %" for name, chance in material.magnet.items() if chance >= 0.05)
+
+
+def _thickness(material: Material) -> str:
+    if not isfinite(material.thickness_low):
+        return "any thickness"
+    return f"{1e3 * material.thickness_low:g} to {1e3 * material.thickness_high:g} mm thick as a rule"
+
+
+def _effort(check: Check) -> str:
+    return f"about {check.minutes:g} min" if check.asked else "only noted, not asked for"
+
+
+def _also(category: Category) -> str:
+    return f" (also {category.also})" if category.also else ""
