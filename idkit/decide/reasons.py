@@ -38,10 +38,12 @@ def reasons(
     said = list(_of_photo(evidence, unlike=unlike))
     if evidence.photo is not None and not use_photo:
         said.append("the photo's white is not known, so the colour of the scratch is taken from the eye alone")
-    for name, factor in factors(materials, evidence, checks).items():
+    each = factors(materials, evidence, checks)
+    unasked = np.log(found) - sum(factor for name, factor in each.items() if name != "photo")
+    for name, factor in each.items():
         if name != "photo":
             measured = _VALUES.get(name, _named)(answers[name], first)
-            said.append(f"{name.replace('-', ' ')}: {measured}{_against(factor, materials, found)}")
+            said.append(f"{name.replace('-', ' ')}: {measured}{_against(factor, materials, unasked)}")
     return tuple(said)
 
 
@@ -125,9 +127,9 @@ _VALUES: Mapping[str, Callable[[Answer, Material], str]] = {
 }
 
 
-def _against(factor: Floats, materials: Sequence[Material], found: Floats) -> str:
-    """Which of the likelier materials this answer speaks against: those it left a chance to speak of."""
-    before = np.exp(np.log(found) - factor - (np.log(found) - factor).max())
+def _against(factor: Floats, materials: Sequence[Material], unasked: Floats) -> str:
+    """Which materials this answer speaks against, of those that were likely before anything was asked (log chances)."""
+    before = np.exp(unasked - unasked.max())
     worse = (factor < factor.max() - AGAINST) & (before > WORTH_NAMING * before.sum())
     order = [i for i in np.argsort(-before) if worse[i]][:MENTIONED]
     return f"; speaks against {', '.join(materials[i].name for i in order)}" if order else ""

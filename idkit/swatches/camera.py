@@ -72,8 +72,8 @@ def _cover(kind: str, wavelength: Floats, count: int, random: Random) -> Floats:
 
 def _arriving(look: Look, bounces: Floats, random: Random) -> Floats:
     """Light that each facet sends on: log-normal, from a flat spot to crumpled metal (0.03 to 1.2), less for what
-    scatters light (0.05 to 0.45), which also lies in much the same light as the white paper. Hollows, where light bounces more
-    often, see less of the surroundings."""
+    scatters light (0.05 to 0.45), which also lies in much the same light as the white paper. Hollows, where light
+    bounces more often, see less of the surroundings."""
     count = len(bounces)
     diffuse = not look.metal or look.covered[0] >= 0.4
     narrow, wide = (0.05, 0.45) if diffuse else (0.03, 1.2)

@@ -18,12 +18,12 @@ SAMPLES = Path(__file__).resolve().parents[2] / "sample_images"
 Image = NDArray[np.uint8]
 
 
-def disc(colour: tuple[int, int, int], radius: int = 110, grain: float = 12.0) -> Image:
-    """A grainy disc of that red, green, blue in the middle of white paper, 400 x 300."""
+def disc(colour: tuple[int, int, int], radius: int = 220, grain: float = 12.0) -> Image:
+    """A grainy disc of that red, green, blue in the middle of white paper, 800 x 600."""
     random = np.random.default_rng(4)
-    image = np.full((300, 400, 3), 235.0) + random.normal(0, 1.5, (300, 400, 1))
-    y, x = np.mgrid[:300, :400]
-    inside = (x - 200) ** 2 + (y - 150) ** 2 < radius**2
+    image = np.full((600, 800, 3), 235.0) + random.normal(0, 1.5, (600, 800, 1))
+    y, x = np.mgrid[:600, :800]
+    inside = (x - 400) ** 2 + (y - 300) ** 2 < radius**2
     image[inside] = np.array(colour) + random.normal(0, grain, (int(inside.sum()), 1))
     return np.clip(image, 0, 255).astype(np.uint8)
 
@@ -40,7 +40,7 @@ PAINTED: Mapping[str, Callable[[], Image]] = {
     "green": lambda: disc((70, 140, 110)),
     "pure red": lambda: disc((255, 0, 0), grain=0.0),
     "pure blue": lambda: disc((0, 0, 255), grain=0.0),
-    "tiny": lambda: disc((120, 120, 122), radius=12),
+    "tiny": lambda: disc((120, 120, 122), radius=24),
     "black": lambda: np.zeros((200, 200, 3), np.uint8),
     "white": lambda: np.full((200, 200, 3), 255, np.uint8),
     "noise": noise,

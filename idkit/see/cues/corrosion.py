@@ -17,7 +17,7 @@ NO_WHITE = "no white in view"
 
 
 def rust_area(patch: Patch) -> Reading:
-    """Share of the part, 0 to 1, that is brown to orange (hue 30 to 75 degrees, chroma over 12) and dark (L* under 60)."""
+    """Share of the part, 0 to 1, that is brown to orange (hue 30 to 75 degrees, chroma over 12) and L* under 60."""
     return _area(patch, "rust_area", lambda light, chroma, hue: (hue > 30) & (hue < 75) & (chroma > 12) & (light < 60))
 
 
