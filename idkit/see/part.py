@@ -44,9 +44,12 @@ def whole(photo: Photo) -> Part:
 
 def ground_of(part: Part) -> Mask:
     """What is not the part, kept clear of its edge and its contact shadow by a fiftieth of the frame."""
-    margin = max(1, round(max(part.mask.shape) / 50))
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * margin + 1, 2 * margin + 1))
-    return np.asarray(cv2.dilate(part.mask.astype(np.uint8), kernel) == 0)
+    height, width = part.mask.shape
+    scale = max(1, round(max(height, width) / SMALL))
+    small = cv2.resize(part.mask.astype(np.uint8), (max(1, width // scale), max(1, height // scale)))
+    near = cv2.dilate(small, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (9, 9)))
+    away = cv2.resize(near, (width, height), interpolation=cv2.INTER_NEAREST) == 0
+    return np.asarray(away & ~part.mask)
 
 
 def _small_lab(photo: Photo) -> NDArray[np.float32]:

@@ -8,6 +8,7 @@ import struct
 from functools import cache
 from pathlib import Path
 from typing import Any
+from warnings import catch_warnings
 
 import cv2
 import numpy as np
@@ -25,6 +26,8 @@ ORIENTATION = 0x0112  # EXIF 2.32, tag 274
 
 # The limit here is idkit's own, checked from the header before anything is decoded.
 Image.MAX_IMAGE_PIXELS = None
+# One error is one line: what the decoder says of a broken photo on its own account is not for a person.
+cv2.utils.logging.setLogLevel(cv2.utils.logging.LOG_LEVEL_SILENT)
 
 Encoded = NDArray[Any]
 
@@ -95,18 +98,21 @@ def _bytes(path: Path) -> bytes:
 
 def _header(data: bytes, name: str) -> tuple[bytes | None, int, str]:
     try:
-        with Image.open(io.BytesIO(data)) as image:
-            width, height = image.size
+        with catch_warnings(action="ignore"), Image.open(io.BytesIO(data)) as image:  # of damaged EXIF
+            _refuse_too_large(image.size, name)  # first: to look for EXIF in a PNG decodes it
             profile = image.info.get("icc_profile") if image.mode not in ("L", "LA", "I;16", "I", "F", "CMYK") else None
-            orientation = int(image.getexif().get(ORIENTATION, 1) or 1)
+            orientation = image.getexif().get(ORIENTATION)
             kind = image.format or ""
-    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, struct.error, OverflowError) as error:
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, RuntimeError, struct.error, OverflowError) as error:
         raise PhotoError(name, "is not a photo that can be read", KINDS) from error
+    return profile, orientation if isinstance(orientation, int) else 1, kind
+
+
+def _refuse_too_large(size: tuple[int, int], name: str) -> None:
+    width, height = size
     if width * height > LARGEST:
-        raise PhotoError(
-            name, f"{width} x {height} = {width * height / 1e6:.0f} megapixels", "at most 200", "save it smaller"
-        )
-    return profile, orientation, kind
+        got = f"{width} x {height} = {width * height / 1e6:.0f} megapixels"
+        raise PhotoError(name, got, "at most 200", "save it smaller")
 
 
 def _decode(data: bytes, name: str) -> Encoded:

@@ -1,4 +1,4 @@
-"""A tiny model, photos and a verdict to ask about, so that these tests don't move when the starter model is retrained."""
+"""A tiny model, photos and a verdict to ask about, so that little here moves when the starter model is retrained."""
 
 from __future__ import annotations
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -20,7 +19,7 @@ CUES = ("red_green", "blue_green", "contrast")
 
 
 @pytest.fixture(scope="module")
-def trained(rows: Rows) -> Iterator[tuple[Model, Any, Any]]:
+def trained(rows: Rows) -> tuple[Model, Any, Any]:
     """A model and scikit-learn's own calibrated committee and mixture, caught while it was trained."""
     caught: dict[str, Any] = {}
 
@@ -39,7 +38,7 @@ def trained(rows: Rows) -> Iterator[tuple[Model, Any, Any]]:
         patched.setattr(sklearn.mixture, "GaussianMixture", Mixture)
         values, materials, surfaces, families = rows
         model, _, _ = learn.train(CUES, values, materials, surfaces, families, "tiny", seed=5)
-    yield model, caught["committee"], caught["mixture"]
+    return model, caught["committee"], caught["mixture"]
 
 
 @pytest.fixture(scope="module")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import numpy as np
 import pytest
 from mapie.classification import SplitConformalClassifier
@@ -72,8 +70,8 @@ def photo_of(material: str, surface: str, random: np.random.Generator) -> PhotoE
 
 
 @pytest.fixture(scope="module")
-def everything() -> Iterator[tuple[Material, ...]]:
-    yield tuple(facts.materials().values())
+def everything() -> tuple[Material, ...]:
+    return tuple(facts.materials().values())
 
 
 @pytest.mark.parametrize("pattern", PATTERNS)

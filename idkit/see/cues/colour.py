@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from idkit.facts import colours
+from idkit.see.cues.difference import ciede2000
 from idkit.see.light import luminance, ratios
 from idkit.vocabulary import Cue, Floats, Patch, Reading
 
@@ -125,14 +126,12 @@ def _ratio(patch: Patch, name: str, axis: int, of_white: float) -> Reading:
 
 
 def _difference(patch: Patch, name: str, metal: str) -> Reading:
-    """Sharma, Wu and Dalal 2005, as scikit-image has it; lightness is left out, it is mostly that of the light."""
+    """CIEDE2000 without the lightness, which is mostly that of the light."""
     seen = lab(patch)
     if seen is None:
         return Reading(name, float("nan"), "CIEDE2000", _why(patch))
-    from skimage.color import deltaE_ciede2000
-
     bare = colours()[metal]
-    apart = float(deltaE_ciede2000((seen[0], bare.a, bare.b), seen))
+    apart = float(ciede2000(np.array([seen[0], bare.a, bare.b]), seen))
     return Reading(name, apart, "CIEDE2000", f"to polished {metal}, at equal lightness")
 
 

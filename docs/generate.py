@@ -1,0 +1,105 @@
+"""The lists in the documentation, made from what the program knows: python docs/generate.py [--check]
+
+Between `<!-- list: NAME -->` and `<!-- end -->` in docs/*.md stands what the function of that name gives.
+With --check nothing is written, and the exit status is 1 where a list is out of date.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import typer
+
+from idkit import ask, facts, see
+from idkit.show import cli
+
+FOLDER = Path(__file__).resolve().parent
+LIST = re.compile(r"(<!-- list: (\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
+
+
+def cues() -> Iterator[str]:
+    """Every cue: what it sees, unit, range, source, and whether the classifier judges it."""
+    yield "| cue | sees | unit | range | source | judged |"
+    yield "|---|---|---|---|---|---|"
+    for cue in see.CUES:
+        judged = "yes" if cue.judged else "no"
+        yield f"| `{cue.name}` | {cue.sees} | {cue.unit} | {cue.low:g} to {cue.high:g} | {cue.source} | {judged} |"
+
+
+def checks() -> Iterator[str]:
+    """Every check: question, effort, limits, source."""
+    yield "| check | question | minutes | limits | source |"
+    yield "|---|---|---|---|---|"
+    for check in ask.checks().values():
+        minutes = f"{check.minutes:g}" if check.asked else "noted only"
+        yield f"| `{check.name}` | {check.question} | {minutes} | {check.limits} | {check.source} [{check.trust}] |"
+
+
+def materials() -> Iterator[str]:
+    """Every material: density, bare colour, source."""
+    yield "| material | in words | density, g/cm³ | colour of a scratch | look-alikes | trust |"
+    yield "|---|---|---|---|---|---|"
+    for each in facts.materials().values():
+        density = f"{each.density_low / 1e3:.2f} to {each.density_high / 1e3:.2f}"
+        alike = ", ".join(each.look_alikes)
+        yield f"| `{each.id}` | {each.name} | {density} | {each.family} | {alike} | {each.trust} |"
+
+
+def categories() -> Iterator[str]:
+    """Every pile: what belongs, what makes it cheaper."""
+    yield "| pile | in words | also | belongs | downgraded by | trust |"
+    yield "|---|---|---|---|---|---|"
+    for each in facts.categories().values():
+        yield f"| `{each.id}` | {each.name} | {each.also} | {each.belongs} | {each.downgrades} | {each.trust} |"
+
+
+def commands() -> Iterator[str]:
+    """Every command with its arguments and options."""
+    for name, command in typer.main.get_command(cli.app).commands.items():  # type: ignore[attr-defined]
+        yield f"### idkit {name}"
+        yield ""
+        yield " ".join(command.help.split())
+        yield ""
+        yield "| say | for |"
+        yield "|---|---|"
+        for parameter in command.params:
+            said = ", ".join(f"`{option}`" for option in parameter.opts)
+            yield f"| {said} | {getattr(parameter, 'help', '')} |"
+        yield ""
+
+
+LISTS: dict[str, Callable[[], Iterator[str]]] = {
+    "cues": cues,
+    "checks": checks,
+    "materials": materials,
+    "categories": categories,
+    "commands": commands,
+}
+
+
+def renewed(text: str) -> str:
+    """The text with every list made anew."""
+    return LIST.sub(lambda found: found[1] + "\n".join(LISTS[found[2]]()) + "\n" + found[3], text)
+
+
+def main(arguments: list[str]) -> int:
+    """Renew the lists, or say which are out of date."""
+    stale = []
+    for path in sorted(FOLDER.glob("*.md")):
+        text = path.read_text("utf-8")
+        new = renewed(text)
+        if new != text:
+            stale.append(path.name)
+            if "--check" not in arguments:
+                path.write_text(new, "utf-8")
+    if stale and "--check" in arguments:
+        sys.stderr.write(f"out of date: {', '.join(stale)}; run python docs/generate.py\n")
+        return 1
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
