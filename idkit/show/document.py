@@ -10,11 +10,11 @@ from typing import Any
 from idkit.vocabulary import Answer, Caution, NextCheck, PhotoReport, Pile, Record
 
 SCHEMA = 1
-DIGITS = 6
+DIGITS = 12
 
 
 def document(records: Iterable[Record]) -> str:
-    """{"schema": 1, "parts": [...]}, one line a level, numbers in SI rounded to six digits."""
+    """{"schema": 1, "parts": [...]}, one line a level, numbers in SI."""
     return json.dumps({"schema": SCHEMA, "parts": [part(record) for record in records]}, indent=1, ensure_ascii=False)
 
 
@@ -113,5 +113,5 @@ def _caution(caution: Caution) -> dict[str, Any]:
 
 
 def _number(value: float) -> float | None:
-    """Six significant digits; None for what could not be had."""
+    """Twelve significant digits; None for what could not be had."""
     return float(f"{value:.{DIGITS}g}") if math.isfinite(value) else None
