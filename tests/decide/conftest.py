@@ -18,7 +18,7 @@ from idkit.vocabulary import FAMILIES, SURFACES, Caution, Evidence, Floats, Mate
 CUES = ("red_green", "blue_green", "contrast")
 CLASSES = (("copper", "copper-red"), ("yellow-brass", "brass-yellow"), ("zinc-die-cast", "grey-white"))
 THRESHOLDS = {"photo": 0.012, "photo-and-answers": 0.023, "photo-and-water": 0.06, "answers-only": 0.027}
-Decide = Callable[[Evidence], Verdict]
+Decide = Callable[..., Verdict]  # of evidence, and thresholds by pattern where they are not THRESHOLDS
 PhotoOf = Callable[..., PhotoEvidence]
 
 
@@ -87,12 +87,13 @@ def _by_surface(red_green: float, blue_green: float) -> dict[str, PhotoEvidence]
 def decide(tiny: Model, materials: tuple[Material, ...]) -> Decide:
     """The verdict on evidence, with the checks and piles of the project and the tiny model's thresholds."""
 
-    def of(evidence: Evidence) -> Verdict:
+    def of(evidence: Evidence, thresholds: Mapping[str, float] = THRESHOLDS) -> Verdict:
         said = {name: answer.value for name, answer in evidence.answers.items()}
         form, thickness, attached = (said.get(name) for name in ("form", "thickness", "attached"))
         pile_of = partial(facts.category_of, form=form, thickness=thickness, attached=attached)
         known = facts.form(str(form or "unknown"))
-        return verdict.decide(evidence, materials, known, ask.checks(), tiny, pile_of, partial(_cautions, form=form))
+        model, cautions_of = replace(tiny, thresholds=thresholds), partial(_cautions, form=form)
+        return verdict.decide(evidence, materials, known, ask.checks(), model, pile_of, cautions_of)
 
     return of
 

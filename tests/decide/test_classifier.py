@@ -127,14 +127,16 @@ def test_a_photo_without_colour_or_cues_says_nothing(tiny: Model, how: str) -> N
 
 
 def test_no_photo_rules_a_material_out(tiny: Model) -> None:
-    """An as-found surface may be plated or painted: log photo(m) has a floor, a lower one on bare metal."""
-    row = one([0.5, -0.3, 0.0])
-    floors = {
-        surface: min(photo_evidence(tiny, row, CERTAIN, surface, trusted=True).log_photo.values())
-        for surface in SURFACES
-    }
-    assert floors["as-found"] > np.log(0.0199)
-    assert floors["scratched"] > np.log(0.00499)
+    """An as-found surface may be plated or painted: log photo(m) has a floor, a lower one on bare metal.
+
+    The row is copper beyond doubt to a model made overconfident, which gives zinc far less than either floor.
+    """
+    row, sharp = one([1.0, 0.2, 0.0]), replace(tiny, sharpness=20.0)
+    zinc = tiny.labels.index(("zinc-die-cast", "grey-white"))
+    for surface, floor in (("as-found", 0.02), ("scratched", 0.005)):
+        assert class_chances(sharp, row, surface)[0, zinc] / sharp.share[zinc] < floor / 100
+        found = photo_evidence(sharp, row, CERTAIN, surface, trusted=True).log_photo["zinc-die-cast"]
+        assert np.log(floor) <= found < np.log(1.02 * floor)
 
 
 def test_whites_are_averaged_by_their_weight(tiny: Model) -> None:

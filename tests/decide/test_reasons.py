@@ -12,7 +12,7 @@ from idkit import ask, facts
 from idkit.decide.reasons import confirm_line, tenths
 from idkit.vocabulary import Evidence, Material, PhotoEvidence, Reading, Verdict
 
-Decide = Callable[[Evidence], Verdict]
+Decide = Callable[..., Verdict]
 PhotoOf = Callable[..., PhotoEvidence]
 TYPED = {"form": "casting", "magnet": "none", "thickness": "4.5 mm", "weight": "540 g", "jar": "200 g"}
 

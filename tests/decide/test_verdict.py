@@ -10,10 +10,10 @@ import pytest
 
 from idkit import ask, facts
 from idkit.decide import verdict
-from idkit.decide.classifier import Model
+from idkit.decide.evidence import PATTERNS
 from idkit.vocabulary import Evidence, Material, PhotoEvidence, Verdict
 
-Decide = Callable[[Evidence], Verdict]
+Decide = Callable[..., Verdict]
 PhotoOf = Callable[..., PhotoEvidence]
 DARK = ("too dark to read colour: more light, or nearer the window",)
 
@@ -57,26 +57,47 @@ def test_two_piles_are_not_sure_and_neither_is_named(decide: Decide) -> None:
     assert found.next_check is not None
 
 
-def test_one_pile_under_ninety_five_in_a_hundred_is_not_sure(
-    decide: Decide, tiny: Model, photo_of: PhotoOf, materials: tuple[Material, ...]
-) -> None:
+def test_one_pile_under_ninety_five_in_a_hundred_is_not_sure(decide: Decide, photo_of: PhotoOf) -> None:
     """A threshold that leaves one material only does not make it sure."""
-    evidence = Evidence(photo_of({"copper": 3.0}), {}, "as-found")
-    high = replace(tiny, thresholds=dict.fromkeys(tiny.thresholds, 0.5))
-    found = verdict.decide(
-        evidence,
-        materials,
-        facts.form("unknown"),
-        ask.checks(),
-        high,
-        lambda material: facts.category_of(material, None, None, None),
-        lambda _, __: (),
-    )
+    found = decide(Evidence(photo_of({"copper": 3.0}), {}, "as-found"), {"photo": 0.5})
     assert found.likely == ("copper",)
     assert 0.3 < found.chances["copper"] < 0.95
     assert found.pile is not None
     assert not found.sure
-    assert decide(evidence).likely[0] == "copper"
+
+
+@pytest.mark.parametrize(
+    ("photographed", "typed", "pattern"),
+    [
+        (True, {}, "photo"),
+        (True, {"magnet": "none"}, "photo-and-answers"),
+        (True, {"weight-in-water": "8.93 g/cm3"}, "photo-and-water"),
+        (False, {"weight-in-water": "11.34 g/cm3", "hollow": "no"}, "answers-only"),
+    ],
+)
+def test_the_threshold_is_that_of_the_pattern_of_evidence(
+    photographed: bool, typed: dict[str, str], pattern: str, decide: Decide, photo_of: PhotoOf
+) -> None:
+    """Under a threshold of 0 every material is likely, so nothing is sure; only the pattern's own threshold counts."""
+    photo = photo_of({"copper": 9.0}) if photographed else None
+    evidence = Evidence(photo, ask.read(typed), "as-found")
+    own, others = ({name: least if name == pattern else 0.5 - least for name in PATTERNS} for least in (0.5, 0.0))
+    assert decide(evidence, own).sure
+    assert not decide(evidence, others).sure
+    assert len(decide(evidence, own).likely) == 1
+    assert len(decide(evidence, others).likely) == len(facts.materials())
+
+
+def test_what_a_check_settles_is_judged_by_the_pattern_after_it(decide: Decide, photo_of: PhotoOf) -> None:
+    """A photo alone becomes a photo with answers: the threshold that held before no longer does."""
+    evidence = Evidence(photo_of({"copper": 6.0, "copper-clad-steel": 6.0}), {}, "as-found")
+    after = decide(evidence, {"photo": 0.0, "photo-and-answers": 0.5}).next_check
+    before = decide(evidence, {"photo": 0.5, "photo-and-answers": 0.0}).next_check
+    assert after is not None
+    assert before is not None
+    assert after.check == before.check == "magnet"
+    assert after.settles > 0.5
+    assert before.settles == 0
 
 
 def test_a_fault_of_the_photo_that_decides_is_not_sure(decide: Decide, photo_of: PhotoOf) -> None:

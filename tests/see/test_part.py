@@ -1,0 +1,154 @@
+"""Where the part is, against scenes whose truth is painted."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from idkit import see
+from idkit.see.part import ground_of
+from idkit.vocabulary import Mask
+
+HEIGHT, WIDTH = 480, 640
+Y, X = np.mgrid[:HEIGHT, :WIDTH]
+
+# Linear sRGB of what lies there and of what it lies on, as a phone exposes them; from memory.
+PARTS = {
+    "brass": (0.45, 0.33, 0.12),
+    "copper": (0.40, 0.20, 0.12),
+    "grey": (0.30, 0.30, 0.30),
+    "dark": (0.08, 0.08, 0.08),
+}
+PAPER = np.full((HEIGHT, WIDTH, 3), 0.75)
+
+
+def speckled() -> np.ndarray:
+    grains = np.exp(0.15 * np.random.default_rng(2).normal(size=(HEIGHT // 8, WIDTH // 8)))
+    return 0.5 * np.kron(grains, np.ones((8, 8)))[..., None] * np.ones(3)
+
+
+GROUNDS = {
+    "paper": PAPER,
+    "lit from one side": PAPER * (0.5 + 0.5 * X / WIDTH)[..., None],
+    "wood": np.array((0.35, 0.22, 0.12)) * (1 + 0.15 * np.sin(Y / 6 + 3 * np.sin(X / 90)))[..., None],
+    "terrazzo": speckled(),
+}
+
+
+def disc(y: int, x: int, radius: int) -> Mask:
+    return (Y - y) ** 2 + (X - x) ** 2 < radius**2
+
+
+PLACES = {
+    "in the middle": disc(240, 320, 120),
+    "small": disc(240, 320, 60),
+    "up and left": disc(170, 230, 110),
+    "down and right": disc(300, 460, 90),
+    "a bar": (np.abs(Y - 240) < 90) & (np.abs(X - 320) < 200),
+}
+
+
+def lay(part: str, ground: np.ndarray, where: Mask) -> np.ndarray:
+    noise = np.random.default_rng(1).normal(0, 0.01, ground.shape)
+    return np.where(where[..., None], PARTS[part], ground) + noise
+
+
+def overlap(one: Mask, two: Mask) -> float:
+    """Intersection over union, 0 to 1."""
+    return float((one & two).sum() / (one | two).sum())
+
+
+@pytest.mark.parametrize("ground", GROUNDS)
+@pytest.mark.parametrize("part", PARTS)
+def test_found_on_every_ground(paint, part: str, ground: str) -> None:
+    where = PLACES["up and left"]
+    found = see.find(paint(lay(part, GROUNDS[ground], where)))
+    assert found is not None
+    assert overlap(found.mask, where) > 0.9
+    assert found.quality > 0.2
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_found_in_every_place(paint, place: str) -> None:
+    found = see.find(paint(lay("brass", PAPER, PLACES[place])))
+    assert found is not None
+    assert overlap(found.mask, PLACES[place]) > 0.9
+
+
+def test_a_ring_keeps_its_hole(paint) -> None:
+    where = disc(240, 320, 150) & ~disc(240, 320, 70)
+    found = see.find(paint(lay("copper", PAPER, where)))
+    assert found is not None
+    assert overlap(found.mask, where) > 0.9
+
+
+def test_the_one_nearest_the_middle_is_taken(paint) -> None:
+    where = disc(240, 300, 90)
+    found = see.find(paint(lay("brass", PAPER, where | disc(90, 560, 60))))
+    assert found is not None
+    assert overlap(found.mask, where) > 0.9
+
+
+def test_the_box_is_in_pixels_of_the_photograph(paint) -> None:
+    """2560 x 1920, looked at a good deal smaller; within a hundredth of the longer side."""
+    light = np.full((1920, 2560, 3), 0.75)
+    light[500:1400, 700:1900] = PARTS["brass"]
+    photo = paint(light)
+    found = see.find(photo)
+    assert found is not None
+    assert found.box == pytest.approx((700, 500, 1200, 900), abs=26)
+    assert found.mask.shape == photo.linear.shape[:2]
+
+
+@pytest.mark.parametrize(
+    "light",
+    [
+        pytest.param(PAPER, id="paper"),
+        pytest.param(PAPER + np.random.default_rng(4).normal(0, 0.01, PAPER.shape), id="paper with noise"),
+        pytest.param(PAPER * 0.03, id="darkness"),
+        pytest.param(np.ones_like(PAPER), id="blown out"),
+        pytest.param(GROUNDS["lit from one side"], id="lit from one side"),
+        pytest.param(PAPER * (1 - 0.6 * ((X / WIDTH - 0.5) ** 2 + (Y / HEIGHT - 0.5) ** 2))[..., None], id="lit in the middle"),
+    ],
+)
+def test_nothing_is_found_on_bare_even_ground(paint, light: np.ndarray) -> None:
+    assert see.find(paint(light)) is None
+
+
+def grain(cell: int, spread: float) -> np.ndarray:
+    cells = np.random.default_rng(5).normal(size=(HEIGHT // cell, WIDTH // cell))
+    return 0.3 * np.kron(np.exp(spread * cells), np.ones((cell, cell)))
+
+
+@pytest.mark.parametrize(("cell", "spread"), [(2, 0.5), (4, 0.5), (8, 0.4), (16, 0.4)])
+def test_a_part_that_fills_the_frame_is_the_whole_frame(paint, cell: int, spread: float) -> None:
+    photo = paint(grain(cell, spread))
+    found = see.find(photo)
+    assert found is not None
+    assert found.mask.mean() > 0.97
+    assert found.quality == 0
+    assert found.box == (0, 0, WIDTH, HEIGHT)
+
+
+def test_the_whole_frame_on_request(paint) -> None:
+    photo = paint(PAPER)
+    whole = see.whole(photo)
+    assert whole.mask.all()
+    assert whole.mask.shape == photo.linear.shape[:2]
+    assert whole.box == (0, 0, WIDTH, HEIGHT)
+
+
+def test_the_ground_keeps_clear_of_the_part(paint) -> None:
+    """By at least a hundredth of the frame: contact shadows lie there."""
+    found = see.find(paint(lay("brass", PAPER, PLACES["in the middle"])))
+    assert found is not None
+    ground = ground_of(found)
+    assert not (ground & disc(240, 320, 120 + WIDTH // 100)).any()
+    assert ground[~disc(240, 320, 120 + WIDTH // 20)].all()
+
+
+@pytest.mark.parametrize("shape", [(1, 1), (2, 40), (40, 2), (12, 12)])
+def test_tiny_pictures_do_no_harm(paint, shape: tuple[int, int]) -> None:
+    photo = paint(np.random.default_rng(6).random((*shape, 3)))
+    found = see.find(photo)
+    assert found is None or found.mask.shape == shape
