@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from importlib import resources
@@ -89,9 +89,11 @@ def identify(
         facts.form(form or "unknown"),
         ask.checks(),
         model,
-        _pile_of(answers, form),
+        _pile_of,
         partial(_cautions, form=form, text=text),
         even=even,
+        open_line=facts.thickness_is_open(form),
+        forbidden=_forbidden(form, text),
     )
     record = Record(
         part=Path(photos[0]).stem if photos else "part",
@@ -230,9 +232,14 @@ def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
     return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
 
 
-def _pile_of(answers: Answers, form: str | None) -> Callable[[str], Pile]:
+def _pile_of(material: str, answers: Answers) -> Pile:
     thickness = float(answers["thickness"].value) if "thickness" in answers else None
-    return partial(facts.category_of, form=form, thickness=thickness, attached=_value(answers, "attached"))
+    return facts.category_of(material, _value(answers, "form"), thickness, _value(answers, "attached"))
+
+
+def _forbidden(form: str | None, text: str) -> set[str]:
+    """Checks never proposed for what this came out of, its marks or its form: it is left closed."""
+    return {check for caution in facts.cautions_for((), form=form, text=text) for check in caution.forbids}
 
 
 def _cautions(materials: Sequence[str], check: str | None, *, form: str | None, text: str) -> tuple[Caution, ...]:

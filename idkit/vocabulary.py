@@ -202,6 +202,7 @@ class Caution:
     forms: tuple[str, ...]
     words: tuple[str, ...]
     checks: tuple[str, ...]
+    forbids: tuple[str, ...]  # checks never proposed where one of its words or forms is met
     source: str
     trust: str
 

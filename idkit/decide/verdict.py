@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -11,6 +11,7 @@ import numpy as np
 from idkit.decide.classifier import Model
 from idkit.decide.evidence import pattern
 from idkit.decide.fuse import chances, log_likelihood
+from idkit.decide.piles import PileOf, Piles, piles_for
 from idkit.decide.reasons import confirm_line, reasons
 from idkit.vocabulary import (
     Answers,
@@ -21,13 +22,12 @@ from idkit.vocabulary import (
     Form,
     Material,
     NextCheck,
-    Pile,
     Verdict,
 )
 
 SURE = 0.95  # least chance of the pile
-PileOf = Callable[[str], Pile]
 CautionsOf = Callable[[Sequence[str], str | None], tuple[Caution, ...]]
+PilesOf = Callable[[Answers], Piles]
 
 
 def decide(
@@ -40,26 +40,34 @@ def decide(
     cautions_of: CautionsOf,
     *,
     even: bool = False,
+    open_line: bool = True,
+    forbidden: Collection[str] = (),
 ) -> Verdict:
-    """The verdict on one part. `pile_of` and `cautions_of` come from the facts, bound to what is known of the part."""
+    """The verdict on one part. `pile_of` and `cautions_of` come from the facts, bound to what is known of the part.
+
+    `open_line`: see piles_for. `forbidden` names checks that are never proposed for this part.
+    """
     found = chances(materials, evidence, form, checks, even=even)
-    piles = [pile_of(material.id) for material in materials]
+    piles_of = cache_of(partial(piles_for, materials, checks=checks, pile_of=pile_of, open_line=open_line))
+    piles = piles_of(evidence.answers)
     likely = likely_set(found, model.thresholds.get(pattern(evidence), 0.0))
-    one_pile = len({piles[i].category.id for i in likely}) == 1
     unlike = evidence.photo is not None and evidence.photo.unlike
     chances_of = partial(chances, materials, form=form, checks=checks, even=even)
-    is_sure = partial(_is_sure, chances_of=chances_of, piles=piles, thresholds=model.thresholds)
+    is_sure = partial(_is_sure, chances_of=chances_of, piles_of=piles_of, thresholds=model.thresholds)
     sure = is_sure(evidence)
     order = np.argsort(-found, kind="stable")
-    ask = None if sure else next_check(evidence, found, materials, piles, checks, is_sure)
+    allowed = {name: check for name, check in checks.items() if name not in forbidden}
+    ask = None if sure else next_check(evidence, found, materials, piles_of, allowed, is_sure)
+    one_pile = len({piles.named[i].category.id for i in likely}) == 1
+    by_pile = piles.chances(found)
     return Verdict(
         chances={materials[i].id: float(found[i]) for i in order},
         likely=tuple(materials[i].id for i in order if i in likely),
         sure=sure,
         unlike_known=unlike,
         simulated=evidence.photo is not None and evidence.photo.simulated,
-        pile=piles[int(order[0])] if one_pile else None,
-        piles=pile_chances(found, piles),
+        pile=piles.named[int(order[0])] if one_pile else None,
+        piles={piles.ids[i]: float(by_pile[i]) for i in np.argsort(-by_pile, kind="stable")},
         reasons=reasons(evidence, materials, found, checks, unlike=unlike),
         next_check=ask,
         cautions=cautions_of([materials[i].id for i in order if i in likely], ask.check if ask else None),
@@ -67,31 +75,35 @@ def decide(
     )
 
 
+def cache_of(piles_of: PilesOf) -> PilesOf:
+    """The same, worked out once for every thickness: nothing else that is asked moves a part from pile to pile."""
+    kept: dict[object, Piles] = {}
+
+    def remembered(answers: Answers) -> Piles:
+        thickness = answers.get("thickness")
+        key = None if thickness is None else thickness.value
+        if key not in kept:
+            kept[key] = piles_of(answers)
+        return kept[key]
+
+    return remembered
+
+
 def likely_set(found: Floats, least: float) -> set[int]:
     """Numbers of the materials whose chance is at least `least`; always the first."""
     return {int(np.argmax(found)), *np.flatnonzero(found >= least).tolist()}
-
-
-def pile_chances(found: Floats, piles: Sequence[Pile]) -> dict[str, float]:
-    """Chance of each pile, largest first."""
-    sums: dict[str, float] = {}
-    for chance, pile in zip(found, piles, strict=True):
-        sums[pile.category.id] = sums.get(pile.category.id, 0.0) + float(chance)
-    return dict(sorted(sums.items(), key=lambda item: -item[1]))
 
 
 def next_check(
     evidence: Evidence,
     found: Floats,
     materials: Sequence[Material],
-    piles: Sequence[Pile],
+    piles_of: PilesOf,
     checks: Mapping[str, Check],
     is_sure: Callable[[Evidence], bool],
 ) -> NextCheck | None:
     """The unanswered check that saves most expected error of the pile a minute, by enumerating its answers."""
-    names = list(dict.fromkeys(pile.category.id for pile in piles))
-    to_pile = np.array([[float(pile.category.id == name) for name in names] for pile in piles])
-    now = 1 - float((found @ to_pile).max())
+    now = 1 - float(piles_of(evidence.answers).chances(found).max())
     best: tuple[float, Check, Floats] | None = None
     seen = {"scratch-colour"} if _photo_sees_the_scratch(evidence) else set()
     for check in checks.values():
@@ -100,14 +112,20 @@ def next_check(
         given = _chances_of_outcomes(check, materials, evidence.answers)
         if given is None:
             continue
-        left = 1 - float((given * found @ to_pile).max(axis=1).sum())
-        worth = (now - left) / check.minutes
+        after = (piles_of(answers) for answers in _answered(evidence.answers, check))
+        right = sum(piles.chances(row * found).max() for piles, row in zip(after, given, strict=True))
+        worth = (now - (1 - float(right))) / check.minutes
         if worth > 1e-4 and (best is None or worth > best[0]):
             best = worth, check, given @ found
     if best is None:
         return None
     _, check, expected = best
     return NextCheck(check.name, _settles(evidence, check, expected, is_sure), check.how, check.limits)
+
+
+def _answered(answers: Answers, check: Check) -> list[Answers]:
+    """The answers with each outcome of one more check."""
+    return [{**answers, check.name: outcome.answer} for outcome in check.outcomes(answers)]
 
 
 def _photo_sees_the_scratch(evidence: Evidence) -> bool:
@@ -129,8 +147,7 @@ def _chances_of_outcomes(check: Check, materials: Sequence[Material], answers: A
 
 def _settles(evidence: Evidence, check: Check, expected: Floats, is_sure: Callable[[Evidence], bool]) -> float:
     """Chance that the verdict is sure after the check, given the chance of each of its outcomes."""
-    after = [{**evidence.answers, check.name: outcome.answer} for outcome in check.outcomes(evidence.answers)]
-    settled = [is_sure(replace(evidence, answers=answers)) for answers in after]
+    settled = [is_sure(replace(evidence, answers=answers)) for answers in _answered(evidence.answers, check)]
     return float(expected[settled].sum())
 
 
@@ -138,17 +155,18 @@ def _is_sure(
     evidence: Evidence,
     *,
     chances_of: Callable[[Evidence], Floats],
-    piles: Sequence[Pile],
+    piles_of: PilesOf,
     thresholds: Mapping[str, float],
 ) -> bool:
     """Whether the likely set is on one pile of 0.95 or more, the part is known, and no faulty photo decides it."""
-    found = chances_of(evidence)
-    best = piles[int(np.argmax(found))].category.id
+    found, piles = chances_of(evidence), piles_of(evidence.answers)
+    best = piles.named[int(np.argmax(found))].category.id
+    at = piles.ids.index(best) if best in piles.ids else -1
     likely = likely_set(found, thresholds.get(pattern(evidence), 0.0))
-    if {piles[i].category.id for i in likely} != {best} or pile_chances(found, piles)[best] < SURE:
+    if at < 0 or {piles.named[i].category.id for i in likely} != {best} or piles.chances(found)[at] < SURE:
         return False
     if evidence.photo is None:
         return True
     if evidence.photo.unlike:
         return False
-    return not evidence.problems or pile_chances(chances_of(replace(evidence, photo=None)), piles)[best] >= SURE
+    return not evidence.problems or piles.chances(chances_of(replace(evidence, photo=None)))[at] >= SURE

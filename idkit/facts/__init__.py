@@ -6,7 +6,7 @@ from idkit.facts.colours import colours
 from idkit.facts.forms import form, forms
 from idkit.facts.materials import material, materials
 from idkit.facts.optics import optics, read_optics
-from idkit.facts.piles import category_of
+from idkit.facts.piles import category_of, thickness_is_open
 
 __all__ = [
     "categories",
@@ -20,4 +20,5 @@ __all__ = [
     "materials",
     "optics",
     "read_optics",
+    "thickness_is_open",
 ]

@@ -12,7 +12,7 @@ from idkit.facts.materials import material, materials
 from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust
 from idkit.vocabulary import Caution
 
-COLUMNS = ("id", "message", "materials", "forms", "words", "checks", "source", "trust")
+COLUMNS = ("id", "message", "materials", "forms", "words", "checks", "forbids", "source", "trust")
 CONDITIONS = ("materials", "forms", "words", "checks")
 
 
@@ -76,6 +76,7 @@ def _caution(row: Row) -> Caution:
         forms=names(row, "forms", forms()),
         words=names(row, "words"),
         checks=names(row, "checks"),
+        forbids=names(row, "forbids"),
         source=text(row, "source"),
         trust=trust(row),
     )

@@ -12,6 +12,9 @@ from idkit.vocabulary import Category, Pile
 
 STATES = {None: "unknown", "none": "clean", "steel": "dirty", "plastic": "dirty", "other": "dirty"}
 INCH = 0.0254
+THIN = ("sheet", "wire", "cable", "fastener")
+"""Forms that lie under every line of thickness by their very name. Common practice, no source."""
+
 ROUNDING = 1e-9
 """Share of a line by which a length may miss it in binary: 6.35 mm and 1/4 in are the same."""
 
@@ -48,6 +51,11 @@ def _state(attached: str | None) -> str:
         thing = "attached"
         raise CallError(thing, f"got {attached!r}", "none, steel, plastic or other")
     return STATES[attached]
+
+
+def thickness_is_open(form: str | None) -> bool:
+    """Whether a part of this form may be thick or thin as long as nobody measured it."""
+    return form not in THIN
 
 
 def _by_form(name: str | None) -> Category | None:

@@ -103,7 +103,15 @@ def _header(data: bytes, name: str) -> tuple[bytes | None, int, str]:
             profile = image.info.get("icc_profile") if image.mode not in ("L", "LA", "I;16", "I", "F", "CMYK") else None
             orientation = image.getexif().get(ORIENTATION)
             kind = image.format or ""
-    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, RuntimeError, struct.error, OverflowError) as error:
+    except (
+        UnidentifiedImageError,
+        OSError,
+        SyntaxError,
+        ValueError,
+        RuntimeError,
+        struct.error,
+        OverflowError,
+    ) as error:
         raise PhotoError(name, "is not a photo that can be read", KINDS) from error
     return profile, orientation if isinstance(orientation, int) else 1, kind
 

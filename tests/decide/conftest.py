@@ -13,7 +13,19 @@ from idkit import ask, facts, flows
 from idkit.decide import learn, verdict
 from idkit.decide.classifier import Model, photo_evidence
 from idkit.decide.evidence import row
-from idkit.vocabulary import FAMILIES, SURFACES, Caution, Evidence, Floats, Material, PhotoEvidence, Reading, Verdict
+from idkit.vocabulary import (
+    FAMILIES,
+    SURFACES,
+    Answer,
+    Caution,
+    Evidence,
+    Floats,
+    Material,
+    PhotoEvidence,
+    Pile,
+    Reading,
+    Verdict,
+)
 
 CUES = ("red_green", "blue_green", "contrast")
 CLASSES = (("copper", "copper-red"), ("yellow-brass", "brass-yellow"), ("zinc-die-cast", "grey-white"))
@@ -88,14 +100,20 @@ def decide(tiny: Model, materials: tuple[Material, ...]) -> Decide:
     """The verdict on evidence, with the checks and piles of the project and the tiny model's thresholds."""
 
     def of(evidence: Evidence, thresholds: Mapping[str, float] = THRESHOLDS) -> Verdict:
-        said = {name: answer.value for name, answer in evidence.answers.items()}
-        form, thickness, attached = (said.get(name) for name in ("form", "thickness", "attached"))
-        pile_of = partial(facts.category_of, form=form, thickness=thickness, attached=attached)
+        form = evidence.answers["form"].value if "form" in evidence.answers else None
         known = facts.form(str(form or "unknown"))
         model, cautions_of = replace(tiny, thresholds=thresholds), partial(_cautions, form=form)
-        return verdict.decide(evidence, materials, known, ask.checks(), model, pile_of, cautions_of)
+        open_line = facts.thickness_is_open(form)
+        return verdict.decide(
+            evidence, materials, known, ask.checks(), model, _pile_of, cautions_of, open_line=open_line
+        )
 
     return of
+
+
+def _pile_of(material: str, answers: Mapping[str, Answer]) -> Pile:
+    said = {name: answer.value for name, answer in answers.items()}
+    return facts.category_of(material, *(said.get(name) for name in ("form", "thickness", "attached")))
 
 
 def _cautions(materials: Sequence[str], check: str | None, *, form: str | None) -> tuple[Caution, ...]:

@@ -14,7 +14,11 @@ from idkit.see.cues.difference import ciede2000
 from idkit.vocabulary import Patch, White
 
 WHITE = White("paper", 0.0, 0.0, 0.0, np.array([[0.0, 0.0, 1.0]]), 1.0)
-BESIDE_METALS = [(colour.from_copper, "copper-querry"), (colour.from_brass, "cu70-zn30"), (colour.from_aluminium, "aluminium")]
+BESIDE_METALS = [
+    (colour.from_copper, "copper-querry"),
+    (colour.from_brass, "cu70-zn30"),
+    (colour.from_aluminium, "aluminium"),
+]
 
 
 def of(rows: list[dict[str, float]], which: int) -> np.ndarray:

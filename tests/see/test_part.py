@@ -108,7 +108,9 @@ def test_the_box_is_in_pixels_of_the_photograph(paint) -> None:
         pytest.param(PAPER * 0.03, id="darkness"),
         pytest.param(np.ones_like(PAPER), id="blown out"),
         pytest.param(GROUNDS["lit from one side"], id="lit from one side"),
-        pytest.param(PAPER * (1 - 0.6 * ((X / WIDTH - 0.5) ** 2 + (Y / HEIGHT - 0.5) ** 2))[..., None], id="lit in the middle"),
+        pytest.param(
+            PAPER * (1 - 0.6 * ((X / WIDTH - 0.5) ** 2 + (Y / HEIGHT - 0.5) ** 2))[..., None], id="lit in the middle"
+        ),
     ],
 )
 def test_nothing_is_found_on_bare_even_ground(paint, light: np.ndarray) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import io
 import struct
 import sys
 import zlib
@@ -19,7 +18,9 @@ from idkit.see.photo import linear, read
 # Four fields of 32 x 24 pixels, one in each corner, so that a turn or a mirror shows.
 CORNERS = np.array([[(200, 40, 30), (40, 180, 60)], [(50, 60, 200), (220, 210, 200)]], np.uint8)
 PICTURE = np.repeat(np.repeat(CORNERS, 24, axis=0), 32, axis=1)
-PALE = np.repeat(np.repeat(np.uint8([[(184, 115, 80), (181, 166, 90)], [(90, 140, 160), (200, 200, 200)]]), 24, 0), 32, 1)
+PALE = np.repeat(
+    np.repeat(np.uint8([[(184, 115, 80), (181, 166, 90)], [(90, 140, 160), (200, 200, 200)]]), 24, 0), 32, 1
+)
 LOSSLESS = ("png", "tif", "bmp")
 LOSSY = ("jpg", "webp", "avif", "heic")
 ORIENTATION = 0x0112  # EXIF 2.32, tag 274
@@ -95,7 +96,9 @@ def png(size: tuple[int, int], data: bytes, depth: int = 8) -> bytes:
     """A PNG of colour type 2 with that image data, whatever its header claims."""
     header = struct.pack(">IIBBBBB", *size, depth, 2, 0, 0, 0)
     chunks = ((b"IHDR", header), (b"IDAT", data), (b"IEND", b""))
-    written = (struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body)) for name, body in chunks)
+    written = (
+        struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body)) for name, body in chunks
+    )
     return b"\x89PNG\r\n\x1a\n" + b"".join(written)
 
 
@@ -204,7 +207,9 @@ def test_alpha_that_hides_nothing_is_not_a_fault(tmp_path: Path) -> None:
     assert photo.problems == ()
 
 
-@pytest.mark.parametrize(("name", "mode"), [("grey.jpg", "L"), ("grey.png", "L"), ("grey.png", "LA"), ("bits.png", "1"), ("grey.tif", "L")])
+@pytest.mark.parametrize(
+    ("name", "mode"), [("grey.jpg", "L"), ("grey.png", "L"), ("grey.png", "LA"), ("bits.png", "1"), ("grey.tif", "L")]
+)
 def test_greyscale_is_said(tmp_path: Path, name: str, mode: str) -> None:
     photo = read(save(tmp_path / name, mode=mode))
     assert photo.encoded.shape == PICTURE.shape
@@ -304,7 +309,9 @@ def test_something_else_renamed(tmp_path: Path, content: bytes) -> None:
 
 
 @pytest.mark.parametrize("size", [(20_000, 10_001), (100_000, 100_000), (1, 200_000_001)])
-def test_a_picture_too_large_is_refused_unread(tmp_path: Path, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_picture_too_large_is_refused_unread(
+    tmp_path: Path, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
     path = tmp_path / "huge.png"
     path.write_bytes(png(size, zlib.compress(bytes(1000))))
 
