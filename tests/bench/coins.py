@@ -69,12 +69,10 @@ def main() -> int:
 def report(title: str, rows: list[dict[str, object]]) -> None:
     """How often the family is right, and how often of those answered with 0.9 or more."""
     sure = [row for row in rows if float(str(row["chance"])) >= 0.9]
-    say(
-        f"{title}: {len(rows)} coins, family right {right(rows)}; at 0.9 or more {len(sure)} answered, right {right(sure)}"
-    )
-    say(
-        f"  said 'no white in view' on {share(rows, 'said_no_white')}, 'unlike anything known' on {share(rows, 'unlike')}"
-    )
+    answered = f"at 0.9 or more {len(sure)} answered, right {right(sure)}"
+    say(f"{title}: {len(rows)} coins, family right {right(rows)}; {answered}")
+    no_white, unlike = share(rows, "said_no_white"), share(rows, "unlike")
+    say(f"  said 'no white in view' on {no_white}, 'unlike anything known' on {unlike}")
 
 
 def by_source(rows: list[dict[str, object]]) -> None:
@@ -90,7 +88,10 @@ def by_source(rows: list[dict[str, object]]) -> None:
 
 def magnet(rows: list[dict[str, object]]) -> None:
     """With the published magnet answer: copper colour and a strong pull, brass colour scratched and no pull."""
-    for family, wanted in (("copper-red", {"copper-clad-steel"}), ("brass-yellow", COPPER_ALLOYS)):
+    for family, wanted, named in (
+        ("copper-red", {"copper-clad-steel"}, "copper over steel"),
+        ("brass-yellow", COPPER_ALLOYS, "a copper alloy"),
+    ):
         for white in ("yes", "no"):
             some = [row for row in rows if row["colour_family"] == family and row["white_in_view"] == white]
             good = sum(row["first"] in wanted for row in some)
@@ -99,7 +100,7 @@ def magnet(rows: list[dict[str, object]]) -> None:
             size = sum(len(row["likely"]) for row in some) / len(some)  # type: ignore[arg-type,misc]
             wrong = sum(bool(row["sure"]) and row["first"] not in wanted for row in some)
             say(
-                f"{family}, white {white}, with magnet: {good}/{len(some)} come out as {' or '.join(sorted(wanted))[:40]}; "
+                f"{family}, white {white}, with magnet: {good}/{len(some)} come out as {named}; "
                 f"truth in likely set {covered}/{len(some)}, {size:.1f} materials in it; sure and wrong {wrong}"
             )
 

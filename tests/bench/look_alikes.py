@@ -39,9 +39,8 @@ def main() -> int:
         found = list(pool.map(look, rows, chunksize=16))
     metal = [1 - families.get("not-metal", 0.5) for kind, _, families, _, _ in found if kind == "metal"]
     other = [1 - families.get("not-metal", 0.5) for kind, _, families, _, _ in found if kind != "metal"]
-    say(
-        f"metal against the rest, area under the ROC curve: {area(metal, other):.3f} ({len(metal)} and {len(other)} photos)"
-    )
+    counts = f"({len(metal)} and {len(other)} photos)"
+    say(f"metal against the rest, area under the ROC curve: {area(metal, other):.3f} {counts}")
     groups: dict[str, list[tuple[str, float, bool]]] = defaultdict(list)
     for kind, by_eye, families, largest, unlike in found:
         best = max(families, key=families.__getitem__) if families else "no part"
@@ -49,9 +48,8 @@ def main() -> int:
     for name, group in sorted(groups.items()):
         seen = ", ".join(f"{best} {count}" for best, count in Counter(best for best, _, _ in group).most_common())
         most = max(largest for _, largest, _ in group)
-        say(
-            f"{name:24} {len(group):3}: {seen}; largest chance of copper or a brass {most:.2f}; unlike {sum(u for *_, u in group)}"
-        )
+        unlike = sum(each for *_, each in group)
+        say(f"{name:24} {len(group):3}: {seen}; largest chance of copper or a brass {most:.2f}; unlike {unlike}")
     return 0
 
 

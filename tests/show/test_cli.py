@@ -134,6 +134,7 @@ def test_originals_are_not_touched(tmp_path: Path, capsys: Captured) -> None:
 
 
 def test_help_loads_nothing_that_reads_photos() -> None:
-    program = "import sys; from idkit.show import cli; cli.run(['--help']); print([m for m in ('cv2', 'numpy', 'rich') if m in sys.modules])"
+    loaded = "[m for m in ('cv2', 'numpy', 'rich') if m in sys.modules]"
+    program = f"import sys; from idkit.show import cli; cli.run(['--help']); print({loaded})"
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.strip().endswith("[]")

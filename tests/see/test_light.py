@@ -1,0 +1,158 @@
+"""White in view, how sure it is, and whether a photo is fit to judge."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from idkit import see
+from idkit.see import light
+from idkit.vocabulary import Part, Photo, White
+
+HEIGHT, WIDTH = 120, 160
+BRASS = np.array((0.45, 0.33, 0.12))
+
+
+def part_in_the_middle() -> Part:
+    mask = np.zeros((HEIGHT, WIDTH), bool)
+    mask[30:90, 40:120] = True
+    return Part(mask, (40, 30, 80, 60), 1.0, "painted")
+
+
+def on_ground(paint, ground: np.ndarray, part: np.ndarray = BRASS) -> Photo:
+    """Brass on a ground of that linear colour, a little noisy."""
+    where = part_in_the_middle().mask[..., None]
+    noise = np.random.default_rng(7).normal(0, 0.005, (HEIGHT, WIDTH, 3))
+    return paint(np.where(where, part, ground) + noise)
+
+
+def cast_by(mired: float, tint: float = 0.0) -> np.ndarray:
+    """Linear colour of a neutral 0.6 light under a light that much warmer than the camera's balance, and that much
+    off across the locus."""
+    red_green, blue_green = mired * light.MIRED + tint * light.TINT
+    return 0.6 * np.exp([red_green, 0.0, blue_green])
+
+
+def seen_on(paint, ground: np.ndarray) -> White:
+    return see.white(on_ground(paint, ground), part_in_the_middle())
+
+
+@pytest.mark.parametrize("mired", [-40, -20, 0, 10, 25, 40])
+@pytest.mark.parametrize("tint", [-0.02, 0.0, 0.02])
+def test_white_paper_under_a_cast_is_found_within_its_uncertainty(paint, mired: float, tint: float) -> None:
+    ground = cast_by(mired, tint)
+    seen = seen_on(paint, ground)
+    truth = np.log(ground[[0, 2]] / ground[1])
+    assert seen.kind == "paper"
+    assert np.hypot(*(truth - (seen.red_green, seen.blue_green))) < seen.uncertainty
+    if abs(mired) >= 20:
+        assert np.hypot(seen.red_green, seen.blue_green) > 0.6 * np.hypot(*truth)
+    assert seen.luminance == pytest.approx(ground @ (0.2126, 0.7152, 0.0722), abs=0.02)
+
+
+def test_the_uncertainty_is_that_of_the_errors_made(paint) -> None:
+    """Cameras and papers drawn as light.py says they err: the white found is off by what is promised, not by more and not
+    by less than half of it. The camera's error is the truth; paper that is not neutral misleads."""
+    random = np.random.default_rng(8)
+    errors, promised = [], []
+    for _ in range(60):
+        camera = random.normal(0, light.CAMERA)
+        seen = seen_on(paint, cast_by(camera + random.normal(0, light.PAPER)))
+        errors.append(np.hypot(*(camera * light.MIRED - (seen.red_green, seen.blue_green))))
+        promised.append(seen.uncertainty)
+    off = np.sqrt(np.mean(np.square(errors)))
+    assert 0.5 * np.mean(promised) < off < 1.1 * np.mean(promised)
+
+
+@pytest.mark.parametrize(
+    "ground",
+    [
+        pytest.param((0.30, 0.17, 0.08), id="wood"),
+        pytest.param((0.40, 0.03, 0.03), id="red cloth"),
+        pytest.param((0.05, 0.15, 0.40), id="blue cloth"),
+        pytest.param((0.45, 0.30, 0.16), id="cardboard"),
+        pytest.param((0.04, 0.04, 0.045), id="slate"),
+    ],
+)
+def test_a_coloured_or_dark_ground_is_not_white(paint, ground: tuple[float, float, float]) -> None:
+    seen = seen_on(paint, np.array(ground))
+    assert seen.kind == "none"
+    assert np.isnan(seen.luminance)
+    assert (seen.red_green, seen.blue_green) == (0.0, 0.0)
+    assert seen.uncertainty > 1.5 * seen_on(paint, cast_by(0)).uncertainty
+
+
+def test_without_colour_or_ground_there_is_no_white(paint) -> None:
+    photo = on_ground(paint, cast_by(0))
+    grey = Photo(photo.file, photo.sha256, photo.encoded, photo.linear, coloured=False)
+    assert see.white(grey, part_in_the_middle()).kind == "none"
+    assert see.white(photo, see.whole(photo)).kind == "none"
+
+
+@pytest.mark.parametrize("ground", [cast_by(0), cast_by(30), cast_by(60), np.array((0.3, 0.17, 0.08))])
+def test_the_grid_is_a_distribution(paint, ground: np.ndarray) -> None:
+    grid = seen_on(paint, ground).grid
+    assert grid.shape[1] == 3
+    assert (grid[:, 2] > 0).all()
+    assert grid[:, 2].sum() == pytest.approx(1)
+
+
+def test_possible_whites_spread_as_asked() -> None:
+    """Mean and standard deviations along and across the locus, from Gauss-Hermite nodes (exact for both)."""
+    centre = np.array((0.1, -0.2))
+    grid = see.possible_whites(centre, 20, 0.7)
+    weights = grid[:, 2] / 0.7
+    away = grid[:, :2] - centre
+    along, across = away @ light.MIRED / (light.MIRED @ light.MIRED), away @ light.TINT
+    assert weights.sum() == pytest.approx(1)
+    assert weights @ grid[:, :2] == pytest.approx(centre)
+    assert np.sqrt(weights @ along**2) == pytest.approx(20)
+    assert np.sqrt(weights @ across**2) == pytest.approx(light.TINT_UNCERTAINTY / 2, rel=1e-3)
+
+
+def test_a_mired_is_that_of_planck() -> None:
+    """A neutral under Planckian light 25 mired either side of 5000 K (CIE 15, 1931 2 degrees), in linear sRGB."""
+    science = pytest.importorskip("colour")
+    to_rgb = science.RGB_COLOURSPACES["sRGB"].matrix_XYZ_to_RGB
+
+    def neutral(mired: float) -> np.ndarray:
+        power = science.sd_blackbody(1e6 / mired, science.SpectralShape(360, 780, 1))
+        red, green, blue = to_rgb @ science.sd_to_XYZ(power)
+        return np.log([red / green, blue / green])
+
+    assert see.MIRED == pytest.approx((neutral(225) - neutral(175)) / 50, rel=0.15)
+    assert light.TINT @ light.MIRED == pytest.approx(0, abs=1e-5)
+    assert np.linalg.norm(light.TINT) == pytest.approx(1, abs=1e-3)
+
+
+# Fit to judge ---------------------------------------------------------------------------------------------------------
+
+
+def problems_of(paint, ground: np.ndarray, part: np.ndarray = BRASS) -> str:
+    photo, found = on_ground(paint, ground, part), part_in_the_middle()
+    return "; ".join(see.problems(photo, found, see.white(photo, found)))
+
+
+def test_a_good_photo_has_no_problems(paint) -> None:
+    assert problems_of(paint, cast_by(10)) == ""
+
+
+def test_every_problem_says_what_to_do(paint) -> None:
+    assert "more light" in problems_of(paint, cast_by(0), np.full(3, 0.003))
+    assert "less light" in problems_of(paint, cast_by(0), np.full(3, 1.0))
+    assert "white paper" in problems_of(paint, np.array((0.3, 0.17, 0.08)))
+
+
+def test_a_small_part_is_said(paint) -> None:
+    photo, mask = on_ground(paint, cast_by(0)), np.zeros((HEIGHT, WIDTH), bool)
+    mask[55:70, 75:90] = True
+    part = Part(mask, (75, 55, 15, 15), 1.0, "painted")
+    assert see.problems(photo, part, see.white(photo, part)) == ("the part is small in the picture: go closer",)
+
+
+def test_no_part_is_said_with_the_faults_of_the_file(paint) -> None:
+    photo = on_ground(paint, cast_by(0))
+    faulty = Photo(photo.file, photo.sha256, photo.encoded, photo.linear, photo.coloured, ("transparent ground",))
+    first, second = see.problems(faulty, None, None)
+    assert first == "transparent ground"
+    assert second.startswith("no part found: lay one part on white paper")
