@@ -35,6 +35,7 @@ from idkit.vocabulary import (
 )
 
 STARTER = "starter"
+REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
 Box = tuple[int, int, int, int]
 
 
@@ -68,18 +69,20 @@ def identify(
     came_out_of: str = "",
     marked: str = "",
     even: bool = False,
+    every_cue: bool = True,
 ) -> Identified:
     """One part from its photos, what was measured, or both.
 
     `typed` holds answers as typed, by the names of the checks. Photos that can't be read are given back beside the
     verdict on the others; PhotoError where none can be. CallError where there is neither photo nor answer.
+    Without `every_cue` only the cues that bear on the verdict and its reasons are measured, which is quicker.
     """
     answers = ask.read(typed)
     if not photos and not answers:
         raise CallError("identify", "got no photo and no answer", "a photo, --magnet or another answer, or both")
     model = starter()
     known_surface = surface or ("scratched" if scratch else "as-found")
-    seen, unread = _look_at_all(photos, model, known_surface, scratch)
+    seen, unread = _look_at_all(photos, model, known_surface, scratch, _cues(every_cue=every_cue))
     evidence = _evidence(seen, answers, known_surface)
     form = _value(answers, "form")
     text = " ".join((came_out_of, marked))
@@ -112,8 +115,8 @@ def identify(
     return Identified(record, tuple(seen), tuple(unread))
 
 
-def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | None) -> Seen:
-    """Measure one photo: find the part and white, read every cue, and what the classifier makes of them."""
+def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]) -> Seen:
+    """Measure one photo: find the part and white, read the cues, and what the classifier makes of them."""
     found = see.find(photo)
     part = found or see.whole(photo)
     white = see.white(photo, part)
@@ -127,7 +130,7 @@ def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | Non
             model, rows, white.grid[:, 2], surface, trusted=trusted, coloured=photo.coloured
         )
     families = evidence.families if evidence else {}
-    readings = tuple(cue.measure(patch) for cue in see.CUES)
+    readings = tuple(cue.measure(patch) for cue in cues)
     report = PhotoReport(photo.file, photo.sha256, white, faults, families, readings)
     return Seen(photo, found, patch, report, evidence, scratch)
 
@@ -199,7 +202,7 @@ def _beside(name: str) -> resources.abc.Traversable:
 
 
 def _look_at_all(
-    photos: Sequence[Path], model: classifier.Model, surface: str, scratch: Box | None
+    photos: Sequence[Path], model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]
 ) -> tuple[list[Seen], list[IdkitError]]:
     seen: list[Seen] = []
     unread: list[IdkitError] = []
@@ -212,10 +215,14 @@ def _look_at_all(
             continue
         if photo.sha256 not in hashes:  # the same photo twice says no more than once
             hashes.add(photo.sha256)
-            seen.append(look(photo, model, surface, scratch))
+            seen.append(look(photo, model, surface, scratch, cues))
     if photos and not seen:
         raise unread[0]
     return seen, unread
+
+
+def _cues(*, every_cue: bool) -> tuple[Cue, ...]:
+    return tuple(cue for cue in see.CUES if every_cue or cue.judged or cue.name in REASONED)
 
 
 def _rows(patch: Patch, cues: Iterable[Cue]) -> Floats:

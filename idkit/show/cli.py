@@ -88,6 +88,7 @@ def identify(
         came_out_of=came_out_of,
         marked=marked,
         even=prior is Prior.EVEN,
+        every_cue=as_json,
     )
     for error in found.unread:
         terminal.say(str(error))

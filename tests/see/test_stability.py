@@ -45,13 +45,14 @@ def measured(photo: Photo, part: Part) -> dict[str, float]:
 
 @each_sample
 def test_a_turn_changes_no_judged_cue(path: Path) -> None:
-    """The part turned along with the picture: within 0.02, as every n-th pixel is kept."""
+    """The part turned along with the picture: within 0.04, four standard errors of a percentile
+    of the 6000 pixels that are kept."""
     photo = see.read(path)
     found = see.find(photo)
     assert found is not None
     first, *others = [measured(turned, part_of(mask)) for turned, mask in turns(photo, found.mask)]
     for other in others:
-        assert other == pytest.approx(first, abs=0.02, nan_ok=True)
+        assert other == pytest.approx(first, abs=0.04, nan_ok=True)
 
 
 @each_sample
