@@ -290,6 +290,13 @@ def known_checks() -> tuple[Check, ...]:
     return tuple(ask.checks().values())
 
 
+def named_answers(check: Check) -> tuple[str, ...]:
+    """The answers of a check that are names, not numbers; none for a number."""
+    if check.name == "form":
+        return tuple(facts.forms())
+    return tuple(value for each in check.outcomes({}) if isinstance(value := each.answer.value, str))
+
+
 def known_categories() -> tuple[Category, ...]:
     """Every pile, in the table's order."""
     return tuple(facts.categories().values())

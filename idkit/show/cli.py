@@ -45,7 +45,7 @@ def identify(
     photos: Annotated[list[Path] | None, typer.Argument(help="photos of one part", show_default=False)] = None,
     magnet: Annotated[str, typer.Option(help="none, weak, strong or in-places")] = "",
     thickness: Annotated[str, typer.Option(help='of the metal: "3.2 mm", "1/8 in"')] = "",
-    form: Annotated[str, typer.Option(help="casting, sheet, tube, fitting ...: see idkit facts checks")] = "",
+    form: Annotated[str, typer.Option(help="casting, sheet, tube, fitting ...: idkit facts checks lists them")] = "",
     weight: Annotated[str, typer.Option(help='of the part, dry: "1.2 kg", "1 lb 4 oz"')] = "",
     jar: Annotated[str, typer.Option(help="reading of a tared jar of water with the part hung in it")] = "",
     hung: Annotated[str, typer.Option(help="weight of the part hung in water")] = "",

@@ -27,6 +27,8 @@ def checks() -> Lines:
     for check in sorted(flows.known_checks(), key=lambda check: not check.asked):
         yield "title", f"{check.name}: {check.question}"
         yield "", f"  {check.how}"
+        if answers := flows.named_answers(check):
+            yield "", f"  Answers: {', '.join(answers)}"
         if check.limits:
             yield "", f"  Limits: {check.limits}"
         yield "dim", f"  {_effort(check)}; source: {check.source} [{check.trust}]"
