@@ -1,4 +1,4 @@
-"""Haralick, Shanmugam and Dinstein 1973: co-occurrence matrices, and the cues that rest on them, against hand counts."""
+"""Haralick, Shanmugam and Dinstein 1973: co-occurrence matrices and the cues on them, by hand counts."""
 
 from __future__ import annotations
 

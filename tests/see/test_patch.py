@@ -15,7 +15,7 @@ BODY = np.array((0.40, 0.20, 0.12))
 
 
 def test_clipped_and_shadowed_pixels_are_left_out(paint) -> None:
-    """Half of it is body, a quarter clipped, an eighth black and an eighth in shadow, under 12 hundredths of the body."""
+    """Half of it is body, a quarter clipped, an eighth black and an eighth in shadow, under 0.12 of it."""
     light = np.tile(BODY, (80, 80, 1))
     light[:20] = 1.0
     light[20:30] = 0.0

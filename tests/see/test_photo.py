@@ -144,8 +144,8 @@ def test_damaged_exif_does_not_lose_the_photo(tmp_path: Path, entry: bytes) -> N
 
 
 def display_p3() -> bytes:
-    """A version 2 display profile (ICC.1:2001-04): P3 primaries (SMPTE RP 431-2) on D65, brought to D50 by Bradford, and
-    the curve of sRGB."""
+    """A version 2 display profile (ICC.1:2001-04): P3 primaries (SMPTE RP 431-2) on D65, brought to D50 by Bradford,
+    and the curve of sRGB."""
     science = pytest.importorskip("colour")
     space = science.RGB_COLOURSPACES["Display P3"]
     white = science.xy_to_XYZ(space.whitepoint)
@@ -175,7 +175,7 @@ def xyz(values: np.ndarray) -> bytes:
 
 @pytest.mark.parametrize("kind", ["png", "tif", "jpg", "webp", "heic", "avif"])
 def test_display_p3_becomes_srgb(tmp_path: Path, kind: str) -> None:
-    """Colours inside both gamuts, converted by colour-science; copper in P3 codes reads too grey where it is ignored."""
+    """Colours inside both gamuts, converted by colour-science; copper reads too grey where P3 is ignored."""
     science = pytest.importorskip("colour")
     options = {} if kind in LOSSLESS else {"quality": 98}
     photo = read(save(tmp_path / f"wide.{kind}", PALE, icc_profile=display_p3(), **options))

@@ -74,7 +74,7 @@ def test_nothing_is_said_of_a_few_pixels(surface, cue) -> None:
 
 
 def test_each_metal_is_nearest_to_itself(surface, lab_light) -> None:
-    """Polished copper and 70-30 brass of Querry 1985, aluminium of Rakic 1995, as facts/colours.csv has them, at L* 60."""
+    """Polished copper and 70-30 brass of Querry 1985, aluminium of Rakic 1995, at L* 60 (facts/colours.csv)."""
     painted = {"copper": (60, 12.97, 19.02), "brass": (60, -2.54, 28.66), "aluminium": (60, -0.2, -0.47)}
     cues = {"copper": colour.from_copper, "brass": colour.from_brass, "aluminium": colour.from_aluminium}
     for name, lab in painted.items():

@@ -32,7 +32,9 @@ def blotches(share: float) -> np.ndarray:
 def test_the_share_is_that_which_was_painted(surface, lab_light, cue, metal, growth, share: float) -> None:
     light = np.where(blotches(share)[..., None], lab_light(growth), lab_light(metal))
     assert cue(surface(light)).value == pytest.approx(share, abs=0.05)
-    assert cue(surface(light * 0.7 * np.exp([0.1, 0, -0.17]), 0.7, (0.1, -0.17))).value == pytest.approx(share, abs=0.05)
+    assert cue(surface(light * 0.7 * np.exp([0.1, 0, -0.17]), 0.7, (0.1, -0.17))).value == pytest.approx(
+        share, abs=0.05
+    )
 
 
 @pytest.mark.parametrize("cue", [corrosion.rust_area, corrosion.patina_area, corrosion.bloom_area])
