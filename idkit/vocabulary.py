@@ -79,14 +79,14 @@ class Patch:
 
     `colours` is n x 3 linear light, uncorrected, of the pixels fit to judge (not clipped, not in deep shadow);
     `white` is what neutral looks like there; `tile` is the part's luminance relative to its own median at one stated
-    size (longer side 256 pixels) with NaN outside the part, `tile_colours` the same in colour, uncorrected.
+    size (longer side at most 256 pixels) with NaN outside the part, `tile_colours` the same in colour, uncorrected.
     """
 
     colours: Floats
     white: White
     tile: Image
     tile_colours: Image
-    detail: float  # pixels of the photograph behind one pixel of the tile, along one side; below 1 it was enlarged
+    detail: float  # pixels of the photograph behind one pixel of the tile, along one side; below 1 the part is smaller than 256
     used: float  # share of the part's pixels that were fit to judge
 
 

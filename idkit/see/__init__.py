@@ -2,9 +2,9 @@
 
 from idkit.see.cues import CUES
 from idkit.see.cues.colour import cielab, lab
-from idkit.see.light import CAMERA_LOST, MIRED, PAPER, possible_whites, problems, white
+from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, problems, white
 from idkit.see.part import find, whole
-from idkit.see.patch import of_box, of_part
+from idkit.see.patch import fit_to_judge, of_box, of_part
 from idkit.see.photo import read
 
 __all__ = [
@@ -14,7 +14,9 @@ __all__ = [
     "PAPER",
     "cielab",
     "find",
+    "fit_to_judge",
     "lab",
+    "luminance",
     "of_box",
     "of_part",
     "possible_whites",

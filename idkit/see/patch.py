@@ -8,10 +8,11 @@ import numpy as np
 from idkit.errors import CallError
 from idkit.see.light import luminance
 from idkit.see.photo import linear
-from idkit.vocabulary import Image, Mask, Part, Patch, Photo, White
+from idkit.vocabulary import Floats, Image, Mask, Part, Patch, Photo, White
 
 TILE = 256  # longer side of the tile that texture is measured on
-CLIPPED, SHADOW = 0.955, 0.12  # linear light; share of the median luminance
+CLIPPED, DARKEST = 0.955, 0.002  # linear light
+SHADOW = 0.12  # share of the median luminance
 MOST = 6_000  # pixels kept for colour, evenly spaced
 
 
@@ -39,10 +40,16 @@ def of_box(photo: Photo, box: tuple[int, int, int, int], white: White) -> Patch:
     return _patch(photo, mask, box, white)
 
 
+def fit_to_judge(colours: Floats) -> Mask:
+    """Which of n x 3 linear colours are neither clipped nor in deep shadow."""
+    light = luminance(colours)
+    bright_enough = light > max(SHADOW * float(np.median(light)) if light.size else 0.0, DARKEST)
+    return np.asarray((colours.max(axis=1) < CLIPPED) & bright_enough)
+
+
 def _patch(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: White) -> Patch:
     colours = photo.linear[mask].astype(np.float64)
-    light = luminance(colours)
-    fit = (colours.max(axis=1) < CLIPPED) & (light > SHADOW * np.median(light)) & (light > 0.002)
+    fit = fit_to_judge(colours)
     kept = colours[fit]
     x, y, width, height = box
     crop = linear(photo.encoded[y : y + height, x : x + width], TILE)

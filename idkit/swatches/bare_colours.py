@@ -26,7 +26,7 @@ def rows(optics: Optics) -> list[dict[str, str]]:
         tristimulus = colour.sd_to_XYZ(
             spectrum.align(colour.SPECTRAL_SHAPE_DEFAULT),
             colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"],
-            colour.SDS_ILLUMINANTS["D65"],
+            colour.SDS_ILLUMINANTS["D65"].copy().align(colour.SPECTRAL_SHAPE_DEFAULT),
         )
         white = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
         lightness, a, b = np.round(colour.XYZ_to_Lab(tristimulus / 100, white), 2).tolist()

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from idkit import see
 from idkit.swatches.surfaces import Look, Optics, Random, cover_spectra, film, metal_spectra
 from idkit.vocabulary import Floats
 
 # Strongest highlight, against light that arrives; rust, bloom and scale are matt. From memory.
 _GLINT = {"": 0.6, "patina": 0.2, "rust": 0.08, "bloom": 0.15, "scale": 0.3}
 FACETS = 160
-LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 
 
 def photograph(look: Look, optics: Optics, lights: Floats, count: int, random: Random) -> Floats:
@@ -95,7 +95,7 @@ def _tinted(colours: Floats, random: Random) -> Floats:
 def _mirrored(look: Look, colours: Floats, arriving: Floats, random: Random) -> Floats:
     """Neutral light from the outermost surface: a haze on every facet, and glints on covers, oxide and lacquer."""
     count, facets = arriving.shape
-    level = np.median(colours @ LUMINANCE, axis=1)[:, None]
+    level = np.median(see.luminance(colours), axis=1)[:, None]
     haze = random.uniform(*look.gloss, (count, 1)) * level * np.exp(random.normal(0, 0.3, arriving.shape))
     often = random.uniform(0, 0.2, (count, 1))
     glint = (random.random((count, facets)) < often) * random.gamma(1, 0.6, (count, facets))
@@ -112,7 +112,7 @@ def _developed(colours: Floats, random: Random) -> Floats:
     """
     count = len(colours)
     colours = colours + random.uniform(0.001, 0.01, (count, 1, 1))  # stray light in the lens
-    grey = (colours @ LUMINANCE)[..., None]
+    grey = see.luminance(colours)[..., None]
     colours = grey + random.normal(1.05, 0.08, (count, 1, 1)) * (colours - grey)
     colours = np.maximum(colours, random.uniform(0.1, 0.25, (count, 1, 1)) * grey)  # brought back into the gamut
     contrast = random.normal(1.4, 0.12, (count, 1, 1))

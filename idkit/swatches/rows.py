@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
+from idkit import see
 from idkit.errors import TableError
 from idkit.swatches.camera import photograph
 from idkit.swatches.surfaces import Look, Optics
@@ -17,7 +18,6 @@ from idkit.vocabulary import Cue, Floats, Patch, White
 
 NEUTRAL = White("paper", 0.0, 0.0, 0.0, np.array([[0.0, 0.0, 1.0]]), 1.0)
 NO_TILE = np.full((1, 1), np.nan, np.float32)
-CLIPPED, SHADOW = 0.955, 0.12  # as in see/patch.py
 
 
 @dataclass(frozen=True)
@@ -81,8 +81,7 @@ def save(rows: Rows, path: Path) -> None:
 
 
 def _patch(colours: Floats) -> Patch:
-    light = colours @ np.array([0.2126, 0.7152, 0.0722])
-    fit = (colours.max(axis=1) < CLIPPED) & (light > SHADOW * np.median(light)) & (light > 0.002)
+    fit = see.fit_to_judge(colours)
     return Patch(colours[fit], NEUTRAL, NO_TILE, NO_TILE[..., None], 1.0, float(fit.mean()))
 
 

@@ -144,12 +144,12 @@ def test_damaged_exif_does_not_lose_the_photo(tmp_path: Path, entry: bytes) -> N
 
 
 def display_p3() -> bytes:
-    """A version 2 display profile (ICC.1:2001-04): P3 primaries (SMPTE RP 431-2) on D65, brought to D50 by Bradford,
-    and the curve of sRGB."""
+    """A version 2 display profile (ICC.1:2001-04, laid out from memory): P3 primaries (SMPTE RP 431-2) on D65,
+    brought to D50 by Bradford, and the curve of sRGB."""
     science = pytest.importorskip("colour")
     space = science.RGB_COLOURSPACES["Display P3"]
     white = science.xy_to_XYZ(space.whitepoint)
-    d50 = np.array([0.9642, 1.0, 0.8249])  # ICC.1:2001-04, 6.1.4.3
+    d50 = np.array([0.9642, 1.0, 0.8249])  # white of the profile connection space; from memory
     adapt = science.adaptation.matrix_chromatic_adaptation_VonKries(white, d50, transform="Bradford")
     columns = (adapt @ space.matrix_RGB_to_XYZ).T
     curve = np.round(science.models.eotf_sRGB(np.linspace(0, 1, 1024)) * 65535).astype(">u2")
