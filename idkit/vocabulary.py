@@ -86,7 +86,7 @@ class Patch:
     white: White
     tile: Image
     tile_colours: Image
-    detail: float  # pixels of the photograph behind one pixel of the tile, along one side; below 1 the part is smaller than 256
+    detail: float  # photograph pixels behind one of the tile, along a side; below 1 the part is smaller than 256
     used: float  # share of the part's pixels that were fit to judge
 
 

@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from idkit.facts import optics
+from idkit.see import luminance
 from idkit.see.cues.colour import cielab
 from idkit.swatches import camera, rows
-from idkit.swatches.camera import FACETS, LUMINANCE, photograph
+from idkit.swatches.camera import FACETS, photograph
 from idkit.swatches.surfaces import Look, normal_reflectance
 from idkit.vocabulary import Floats
 
@@ -43,7 +44,7 @@ def clean(metal: str, **others: object) -> Look:
 def seen(look: Look, lights: Floats, number: int = 1) -> Floats:
     """The middle facet of each part, brought to one luminance, as CIELAB."""
     colours = np.median(photograph(look, optics(), lights, COUNT, np.random.default_rng(number)), axis=1)
-    return cielab(0.7 * colours / (colours @ LUMINANCE)[:, None])
+    return cielab(0.7 * colours / luminance(colours)[:, None])
 
 
 def hue_and_chroma(lab: Floats) -> tuple[float, float]:
@@ -56,7 +57,7 @@ def test_flat_clean_metal_has_the_hue_of_its_constants(metal: str, flat, dayligh
     """Within 8 degrees: the phone's saturation and curve bend hues a little."""
     flat(1.0)
     base = normal_reflectance(optics()[metal]) @ daylight[0]
-    wanted, _ = hue_and_chroma(cielab(0.7 * base / (base @ LUMINANCE)))
+    wanted, _ = hue_and_chroma(cielab(0.7 * base / luminance(base)))
     assert hue_and_chroma(seen(clean(metal), daylight))[0] == pytest.approx(wanted, abs=8)
 
 
