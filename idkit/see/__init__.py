@@ -1,7 +1,8 @@
 """Photo to cues: read a photograph, find the part and what is white, measure."""
 
+from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
-from idkit.see.cues.colour import cielab, lab
+from idkit.see.cues.colour import lab
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, problems, white
 from idkit.see.part import find, whole
 from idkit.see.patch import fit_to_judge, of_box, of_part

@@ -6,6 +6,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit.see.cielab import cielab
+from idkit.see.photo import srgb_to_linear
 from idkit.vocabulary import Mask, Part, Photo
 
 SMALL = 192  # longer side, in pixels, at which the part is looked for
@@ -60,8 +62,8 @@ def _small_lab(photo: Photo) -> NDArray[np.float32]:
     scale = min(1.0, SMALL / max(height, width))
     size = (max(8, round(width * scale)), max(8, round(height * scale)))
     small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA)
-    gamma = np.clip(small, 0, 1) ** np.float32(1 / 2.2)
-    return np.asarray(cv2.cvtColor(gamma.astype(np.float32), cv2.COLOR_RGB2Lab), np.float32)
+    shown = np.clip(small, 0, 1).astype(np.float64) ** (1 / 2.2)  # deep shadow a little darker than by sRGB's own curve
+    return np.asarray(cielab(srgb_to_linear(shown)), np.float32)
 
 
 def _zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
@@ -168,7 +170,7 @@ def _groups(lab: NDArray[np.float32]) -> Labels:
     stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 20, 0.5)
     cv2.setRNGSeed(1)
     pixels = blurred.reshape(-1, 3) * np.array([0.6, 1, 1], np.float32)
-    _, labels, _ = cv2.kmeans(pixels, 6, np.empty(0), stop, 2, cv2.KMEANS_PP_CENTERS)
+    _, labels, _ = cv2.kmeans(pixels, 6, np.empty(0), stop, 4, cv2.KMEANS_PP_CENTERS)
     return np.asarray(labels.reshape(lab.shape[:2]), np.int32)
 
 

@@ -68,17 +68,18 @@ def linear(encoded: Encoded, longer_side: int) -> NDArray[np.float32]:
     return np.asarray(light.astype(np.float32) / np.float32(65535))
 
 
-def _srgb_to_linear(value: NDArray[np.float64]) -> NDArray[np.float64]:
+def srgb_to_linear(value: NDArray[np.float64]) -> NDArray[np.float64]:
+    """sRGB values to linear light (IEC 61966-2-1), both 0 to 1."""
     return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
 
 
 @cache
 def _table() -> NDArray[np.uint16]:
-    return np.round(_srgb_to_linear(np.arange(256) / 255) * 65535).astype(np.uint16)
+    return np.round(srgb_to_linear(np.arange(256) / 255) * 65535).astype(np.uint16)
 
 
 def _decode_16(encoded: Encoded) -> NDArray[np.uint16]:
-    table = np.round(_srgb_to_linear(np.arange(65536) / 65535) * 65535).astype(np.uint16)
+    table = np.round(srgb_to_linear(np.arange(65536) / 65535) * 65535).astype(np.uint16)
     return table[encoded]
 
 

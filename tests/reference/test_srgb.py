@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from idkit.see.cues.colour import cielab
+from idkit.see.cielab import cielab
 from idkit.see.photo import linear
 
 CODES = ("red", "green", "blue")

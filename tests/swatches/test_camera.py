@@ -9,7 +9,7 @@ import pytest
 
 from idkit.facts import optics
 from idkit.see import luminance
-from idkit.see.cues.colour import cielab
+from idkit.see.cielab import cielab
 from idkit.swatches import camera, rows
 from idkit.swatches.camera import FACETS, photograph
 from idkit.swatches.surfaces import Look, normal_reflectance

@@ -10,7 +10,7 @@ from collections.abc import Callable
 import cv2
 import numpy as np
 
-from idkit.see.cues.colour import cielab
+from idkit.see.cielab import cielab
 from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
 
 NO_WHITE = "no white in view"
