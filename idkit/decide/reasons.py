@@ -8,7 +8,7 @@ import numpy as np
 
 from idkit import facts
 from idkit.decide.fuse import factors, senses
-from idkit.vocabulary import Answer, Check, Evidence, Floats, Material, Reading
+from idkit.vocabulary import Answer, Check, Evidence, Floats, Material, Pile, Reading
 
 AGAINST = np.log(8.0)  # an answer speaks against a material that explains it this much worse than the best does
 WORTH_NAMING = 0.03  # chance of a material without this answer, under which nobody thought of it
@@ -54,6 +54,11 @@ def confirm_line(first: Material, second: Material, *, sure: bool) -> str:
     if sure:
         return f"Confirm at the yard: 'I take this for {first.name}. Do you agree?'"
     return f"Confirm at the yard: 'I think this is {first.name}, it could be {second.name}. Would you check it?'"
+
+
+def confirm_pile(pile: Pile) -> str:
+    """The question where the form alone decides the pile, whatever metal is inside."""
+    return f"Confirm at the yard: 'I would put this with {pile.category.name}. Do you agree?'"
 
 
 def tenths(chance: float) -> str:

@@ -12,7 +12,7 @@ from idkit.decide.classifier import Model
 from idkit.decide.evidence import pattern
 from idkit.decide.fuse import chances, log_likelihood
 from idkit.decide.piles import PileOf, Piles, piles_for
-from idkit.decide.reasons import confirm_line, reasons
+from idkit.decide.reasons import confirm_line, confirm_pile, reasons
 from idkit.vocabulary import (
     Answers,
     Caution,
@@ -71,7 +71,9 @@ def decide(
         reasons=reasons(evidence, materials, found, checks, unlike=unlike),
         next_check=ask,
         cautions=cautions_of([materials[i].id for i in order if i in likely], ask.check if ask else None),
-        confirm=confirm_line(materials[int(order[0])], materials[int(order[1])], sure=sure),
+        confirm=confirm_pile(piles.named[int(order[0])])
+        if form.category
+        else confirm_line(materials[int(order[0])], materials[int(order[1])], sure=sure),
     )
 
 

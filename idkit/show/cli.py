@@ -17,7 +17,6 @@ from idkit.show import terminal
 DONE, SOME_UNREAD, WRONG_CALL, NOTHING_DONE, INTERRUPTED = 0, 1, 2, 3, 130
 
 app = typer.Typer(
-    no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     add_completion=False,

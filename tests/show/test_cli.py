@@ -138,3 +138,16 @@ def test_help_loads_nothing_that_reads_photos() -> None:
     program = f"import sys; from idkit.show import cli; cli.run(['--help']); print({loaded})"
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.strip().endswith("[]")
+
+
+def test_idkit_alone_shows_its_help(capsys: Captured) -> None:
+    assert cli.run([]) == 0
+    out = capsys.readouterr()
+    assert len(out.out.splitlines()) > 5
+    assert out.err == ""
+
+
+def test_a_motor_is_offered_as_a_motor(capsys: Captured) -> None:
+    """Whole motors go by their form, whatever metal is inside. Common practice, no source."""
+    assert cli.run(["identify", "--form", "motor", "--magnet", "none"]) == 0
+    assert "I would put this with electric motors" in " ".join(capsys.readouterr().out.split())
