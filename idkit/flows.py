@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from importlib import resources
@@ -35,6 +35,7 @@ from idkit.vocabulary import (
 )
 
 STARTER = "starter"
+JUDGED = tuple(cue for cue in see.CUES if cue.judged)
 REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
 Box = tuple[int, int, int, int]
 
@@ -88,7 +89,7 @@ def identify(
     text = " ".join((came_out_of, marked))
     decided = verdict.decide(
         evidence,
-        tuple(facts.materials().values()),
+        known_materials(),
         facts.form(form or "unknown"),
         ask.checks(),
         model,
@@ -124,7 +125,7 @@ def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | Non
     faults = see.problems(photo, found, white)
     evidence = None
     if found is not None or scratch:
-        rows = _rows(patch, [cue for cue in see.CUES if cue.judged])
+        rows = _rows(patch)
         trusted = white.kind != "none" and not faults
         evidence = classifier.photo_evidence(
             model, rows, white.grid[:, 2], surface, trusted=trusted, coloured=photo.coloured
@@ -138,9 +139,8 @@ def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | Non
 @cache
 def starter() -> classifier.Model:
     """The model that came with idkit."""
-    judged = [cue.name for cue in see.CUES if cue.judged]
-    with resources.as_file(models_folder()) as folder:
-        return modelfile.load(folder, STARTER, judged, list(facts.materials()))
+    with resources.as_file(_beside("models")) as folder:
+        return modelfile.load(folder, STARTER, [cue.name for cue in JUDGED], list(facts.materials()))
 
 
 def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) -> Path:
@@ -161,8 +161,7 @@ def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) ->
     farthest, unknown = learn.held_out_limits(trained, values[held], surface, material)
     model = replace(trained, farthest=farthest, unknown=unknown)
     photo_of = partial(_simulated_photo, model, values[held], np.array(material), np.array(surface))
-    materials = tuple(facts.materials().values())
-    thresholds = bench.thresholds(materials, facts.forms(), ask.checks(), photo_of, parts, seed)
+    thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
     card = learn.card(values, table["material"], table["surface"], score, parts, seed)
     return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
 
@@ -188,11 +187,6 @@ def _simulated_photo(
     for axis, name in enumerate(("red_green", "blue_green")):
         rows[:, model.cues.index(name)] += off[axis] - grid[:, axis]
     return classifier.photo_evidence(model, rows, grid[:, 2], surface, trusted=known)
-
-
-def models_folder() -> resources.abc.Traversable:
-    """Where the starter model lies."""
-    return _beside("models")
 
 
 def _beside(name: str) -> resources.abc.Traversable:
@@ -225,11 +219,10 @@ def _cues(*, every_cue: bool) -> tuple[Cue, ...]:
     return tuple(cue for cue in see.CUES if every_cue or cue.judged or cue.name in REASONED)
 
 
-def _rows(patch: Patch, cues: Iterable[Cue]) -> Floats:
+def _rows(patch: Patch) -> Floats:
     """The judged cues under each possible white, whites x cues."""
-    judged = tuple(cues)
     under = (replace(patch.white, red_green=r, blue_green=b) for r, b, _ in patch.white.grid.tolist())
-    return np.array([[cue.measure(replace(patch, white=white)).value for cue in judged] for white in under])
+    return np.array([[cue.measure(replace(patch, white=white)).value for cue in JUDGED] for white in under])
 
 
 def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:

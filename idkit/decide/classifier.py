@@ -43,16 +43,15 @@ class Model:
     card: Mapping[str, Any]
 
 
-def standardised(model: Model, rows: Floats) -> Floats:
-    """n x cues, centred and scaled as in training, missing as 0."""
-    scaled = (rows - model.centre) / model.spread
-    return np.asarray(np.clip(np.nan_to_num(scaled, nan=0.0), -REACH, REACH))
+def standardised(rows: Floats, centre: Floats, spread: Floats) -> Floats:
+    """n x cues, centred and scaled, cut off at REACH, missing as 0."""
+    return np.asarray(np.clip(np.nan_to_num((rows - centre) / spread, nan=0.0), -REACH, REACH))
 
 
 def class_chances(model: Model, rows: Floats, surface: str) -> Floats:
     """p(material, family | cues, surface), n x classes, under the training mix."""
     known = np.repeat(surface_columns(surface)[None], len(rows), axis=0)
-    layer = np.hstack([standardised(model, rows), known])[None]
+    layer = np.hstack([standardised(rows, model.centre, model.spread), known])[None]
     for weight, bias in zip(model.weights[:-1], model.biases[:-1], strict=True):
         layer = np.maximum(layer @ weight + bias[:, None], 0)
     voted = _softmax(layer @ model.weights[-1] + model.biases[-1][:, None]).mean(axis=0)
@@ -66,7 +65,7 @@ def _softmax(scores: Floats) -> Floats:
 
 def log_density(model: Model, rows: Floats) -> Floats:
     """Log density of each row under the mixture of training rows; n."""
-    away = standardised(model, rows)[:, None, :] - model.mixture_means
+    away = standardised(rows, model.centre, model.spread)[:, None, :] - model.mixture_means
     spread = np.einsum("nkc,kcd->nkd", away, model.mixture_roots)
     root = np.log(np.diagonal(model.mixture_roots, axis1=1, axis2=2)).sum(axis=1)
     logs = np.log(model.mixture_weights) + root - 0.5 * (spread**2).sum(axis=2)

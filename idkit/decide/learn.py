@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.decide.classifier import REACH, Model, class_chances, log_density
+from idkit.decide.classifier import Model, class_chances, log_density, standardised
 from idkit.decide.evidence import surface_columns
 from idkit.vocabulary import Floats
 
@@ -132,10 +132,9 @@ def _scale(values: Floats) -> tuple[Floats, Floats]:
 def _inputs(
     values: Floats, surfaces: Sequence[str], centre: Floats, spread: Floats, random: np.random.Generator
 ) -> Floats:
-    scaled = np.clip(np.nan_to_num((values - centre) / spread, nan=0.0), -REACH, REACH)
     known = np.array([surface_columns(surface) for surface in surfaces])
     known[random.random(len(known)) < DROPPED] = 0
-    return np.hstack([scaled, known])
+    return np.hstack([standardised(values, centre, spread), known])
 
 
 def _networks(inputs: Floats, target: Any, tune_inputs: Floats, tune_target: Any, seed: int) -> tuple[list[Any], float]:

@@ -31,11 +31,12 @@ def piles_for(
     """Every material's piles. Where the thickness was not measured and `open_line` holds, a material that goes on one
     pile thin and on another thick is shared out by how thick such parts are."""
     bins = checks["thickness"].outcomes(answers) if open_line and "thickness" not in answers else ()
+    named = tuple(pile_of(material.id, answers) for material in materials)
     rows: list[dict[str, float]] = []
-    for material in materials:
+    for material, known in zip(materials, named, strict=True):
         by_bin = [pile_of(material.id, _with(answers, each.answer)).category.id for each in bins]
         if len(set(by_bin)) < 2:
-            rows.append({pile_of(material.id, answers).category.id: 1.0})
+            rows.append({known.category.id: 1.0})
             continue
         row: dict[str, float] = {}
         for pile, each in zip(by_bin, bins, strict=True):
@@ -44,7 +45,7 @@ def piles_for(
         rows.append({pile: share / sum(row.values()) for pile, share in row.items()})
     ids = tuple(dict.fromkeys(pile for row in rows for pile in row))
     shares = np.array([[row.get(pile, 0.0) for pile in ids] for row in rows])
-    return Piles(ids, shares, tuple(pile_of(material.id, answers) for material in materials))
+    return Piles(ids, shares, named)
 
 
 def _with(answers: Answers, answer: Answer) -> Answers:

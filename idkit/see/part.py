@@ -116,38 +116,38 @@ def _seeds(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
     ground = (
         (at_border > 0.35) | (at_border > np.maximum(2 * in_middle, 0.004)) | ((at_border > 0.12) & (in_middle < 0.5))
     )
-    ground |= _shaded_alike(patches, lab, ground & (at_border > 0.15)) & (at_border > 0.02) & (in_middle < 0.7)
+    means = _means(patches, lab, count)
+    ground |= _shaded_alike(means, ground & (at_border > 0.15)) & (at_border > 0.02) & (in_middle < 0.7)
     if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < 0.02:
         return None
     seeds = np.full(patches.shape, cv2.GC_PR_FGD, np.uint8)
     seeds[ground[patches]] = cv2.GC_PR_BGD
     seeds[ground[patches] & border] = cv2.GC_BGD
-    seeds[_neighbours(patches, lab, ground, at_border, in_middle)[patches]] = cv2.GC_PR_FGD
+    seeds[_neighbours(means, ground, at_border, in_middle)[patches]] = cv2.GC_PR_FGD
     return seeds
 
 
 def _neighbours(
-    patches: Labels,
-    lab: NDArray[np.float32],
+    means: NDArray[np.float64],
     ground: Mask,
     at_border: NDArray[np.float64],
     in_middle: NDArray[np.float64],
 ) -> Mask:
     """Which patches at the edge are other parts like the one in the middle, and so no example of the ground."""
-    means = _means(patches, lab, len(ground))
     part, mostly = int(np.argmax(np.where(ground, -1, in_middle))), int(np.argmax(at_border))
     alike, apart = (np.linalg.norm(means - means[i], axis=1) for i in (part, mostly))
     return np.asarray(ground & (at_border < 0.2) & (alike < 15) & (apart > 15))
 
 
 def _means(patches: Labels, lab: NDArray[np.float32], count: int) -> NDArray[np.float64]:
+    """Mean CIELAB of each patch, patches x 3."""
     sizes = np.maximum(np.bincount(patches.ravel(), minlength=count), 1)
     return np.stack([np.bincount(patches.ravel(), lab[..., i].ravel(), count) / sizes for i in range(3)], axis=1)
 
 
-def _shaded_alike(patches: Labels, lab: NDArray[np.float32], ground: Mask) -> Mask:
+def _shaded_alike(means: NDArray[np.float64], ground: Mask) -> Mask:
     """Which patches have the colour of a ground patch, lightness counting little: 5 CIELAB units, 12 of L*."""
-    scaled = _means(patches, lab, len(ground)) * np.array([5 / 12, 1, 1])
+    scaled = means * np.array([5 / 12, 1, 1])
     if not ground.any():
         return np.zeros_like(ground)
     return np.asarray(np.linalg.norm(scaled[:, None] - scaled[None, ground], axis=2).min(axis=1) < 5)

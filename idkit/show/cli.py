@@ -65,7 +65,7 @@ def identify(
 ) -> None:
     """Say what one part may be made of, how sure that is, and what to do next."""
     from idkit import flows
-    from idkit.show import document, words
+    from idkit.show import boxes, document, words
 
     named = {
         "magnet": magnet,
@@ -83,7 +83,7 @@ def identify(
         photos or [],
         {**named, **_pairs(answer or (), named)},
         surface="scratched" if scratched else None,
-        scratch=_box(scratch),
+        scratch=boxes.parse(scratch),
         came_out_of=came_out_of,
         marked=marked,
         even=prior is Prior.EVEN,
@@ -145,16 +145,6 @@ def _pairs(answers: Sequence[str], named: dict[str, str]) -> dict[str, str]:
             raise CallError("--answer", f"got {name!r} twice", "one answer a check")
         found[name.strip()] = value
     return found
-
-
-def _box(text: str) -> tuple[int, int, int, int] | None:
-    if not text:
-        return None
-    try:
-        x, y, width, height = (int(number) for number in text.split(","))
-    except ValueError:
-        raise CallError("--scratch", f"got {text!r}", "X,Y,W,H in pixels", "try --scratch 320,150,70,50") from None
-    return x, y, width, height
 
 
 UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit import flows
 from idkit.errors import CallError
 from idkit.flows import Identified, Seen
 from idkit.show import words
@@ -85,7 +86,7 @@ def _panel(record: Record, seen: Seen | None) -> Canvas:
 def _bars(canvas: Canvas, record: Record, y: int) -> int:
     for name in record.verdict.likely[: words.SHOWN]:
         chance = record.verdict.chances[name]
-        _put(canvas, words.named(name), (MARGIN, y + 18), SIZES["text"], INK)
+        _put(canvas, flows.name_of(name), (MARGIN, y + 18), SIZES["text"], INK)
         left, width = 300, PANEL - 300 - 110
         cv2.rectangle(canvas, (left, y + 3), (left + width, y + 20), (225, 225, 220), cv2.FILLED)
         cv2.rectangle(canvas, (left, y + 3), (left + max(2, round(width * chance)), y + 20), INK, cv2.FILLED)

@@ -9,7 +9,7 @@ from importlib import resources
 from pathlib import Path
 
 from idkit import flows
-from idkit.show import terminal, words
+from idkit.show import boxes, terminal, words
 
 HEAD = (
     "Ten rendered parts from an invented garden shed and bathroom (computed pictures, not photographs). Each is "
@@ -49,13 +49,13 @@ def _identified(samples: Path, row: dict[str, str], steps: int) -> flows.Identif
     typed: dict[str, str] = {}
     for _, names in STEPS[:steps]:
         typed |= {name: _typed(row, name) for name in names}
-    scratch = tuple(int(number) for number in row["scratch"].split(",")) if row["scratch"] else None
     return flows.identify(
         [samples / row["file"]],
         typed,
         surface=row["surface"],
-        scratch=scratch,  # type: ignore[arg-type]
+        scratch=boxes.parse(row["scratch"]),
         came_out_of=row["came_out_of"],
+        every_cue=False,
     )
 
 

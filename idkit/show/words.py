@@ -14,7 +14,7 @@ SIMULATED = "What the photo says rests on simulated surfaces, not on photographs
 
 def headline(verdict: Verdict) -> str:
     """The answer in one line."""
-    first = named(next(iter(verdict.chances)))
+    first = flows.name_of(next(iter(verdict.chances)))
     if verdict.sure and verdict.pile is not None:
         return f"Sure of the pile: {verdict.pile.category.name}. Most likely {first}."
     if verdict.pile is not None:
@@ -64,7 +64,7 @@ def _chances(verdict: Verdict) -> Iterator[tuple[str, str]]:
     for name in shown:
         chance = verdict.chances[name]
         bar = "█" * max(1, round(BAR * chance))
-        yield "", f"  {named(name):32} {percent(chance):>9}  {bar}"
+        yield "", f"  {flows.name_of(name):32} {percent(chance):>9}  {bar}"
     rest = len(verdict.likely) - len(shown)
     left = 1 - sum(verdict.chances[name] for name in shown)
     more = f"{rest} more likely ones, and the rest" if rest else "all others together"
@@ -118,8 +118,3 @@ def _listed(title: str, sentences: tuple[str, ...]) -> Iterator[tuple[str, str]]
 
 def _piles(verdict: Verdict) -> int:
     return sum(chance >= 0.02 for chance in verdict.piles.values())
-
-
-def named(material: str) -> str:
-    """A material's name in words."""
-    return flows.name_of(material)

@@ -6,15 +6,16 @@ coin specifications. None of them was used to build the model. FOLDER holds labe
 
 from __future__ import annotations
 
-import csv
 import sys
 from collections import defaultdict
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+from photographs import Row, labelled, say
+
 from idkit import flows
 
-FOLDER = Path(__file__).resolve().parents[3] / "shared" / "photos" / "coins"
+FOLDER = "coins"
 COPPER_ALLOYS = {
     "copper",
     "yellow-brass",
@@ -24,7 +25,6 @@ COPPER_ALLOYS = {
     "nickel-silver",
     "cupronickel",
 }
-Row = dict[str, str]
 
 
 def look(row: Row) -> dict[str, object]:
@@ -51,12 +51,10 @@ def look(row: Row) -> dict[str, object]:
 
 def main() -> int:
     """Print the tables; 0 always, 3 where the folder is missing."""
-    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else FOLDER
-    if not folder.is_dir():
-        sys.stdout.write(f"{folder}: no such folder; the photographs are not part of this project\n")
+    rows = labelled(FOLDER)
+    if rows is None:
         return 3
-    with (folder / "labels.csv").open(encoding="utf-8", newline="") as file:
-        rows = [{**row, "folder": str(folder)} for row in csv.DictReader(file) if row["colour_family"] != "two-tone"]
+    rows = [row for row in rows if row["colour_family"] != "two-tone"]
     with ProcessPoolExecutor() as pool:
         found = list(pool.map(look, rows, chunksize=16))
     for white in ("yes", "no"):
@@ -119,11 +117,6 @@ def right_share(rows: list[dict[str, object]]) -> float:
 def share(rows: list[dict[str, object]], name: str) -> str:
     """'n/m' of the rows where that holds."""
     return f"{sum(bool(row[name]) for row in rows)}/{len(rows)}"
-
-
-def say(line: str) -> None:
-    """Print a line."""
-    sys.stdout.write(line + "\n")
 
 
 if __name__ == "__main__":

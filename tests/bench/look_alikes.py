@@ -6,17 +6,17 @@ judgement. None of them was used to build the model. FOLDER holds labels.csv and
 
 from __future__ import annotations
 
-import csv
 import sys
 from collections import Counter, defaultdict
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+from photographs import Row, labelled, say
+
 from idkit import flows
 
-FOLDER = Path(__file__).resolve().parents[3] / "shared" / "photos" / "look-alikes"
+FOLDER = "look-alikes"
 COPPERY = ("copper", "yellow-brass", "red-brass", "tin-bronze", "aluminium-bronze")
-Row = dict[str, str]
 
 
 def look(row: Row) -> tuple[str, str, dict[str, float], float, bool]:
@@ -29,12 +29,9 @@ def look(row: Row) -> tuple[str, str, dict[str, float], float, bool]:
 
 def main() -> int:
     """Print the tables; 0 always, 3 where the folder is missing."""
-    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else FOLDER
-    if not folder.is_dir():
-        sys.stdout.write(f"{folder}: no such folder; the photographs are not part of this project\n")
+    rows = labelled(FOLDER)
+    if rows is None:
         return 3
-    with (folder / "labels.csv").open(encoding="utf-8", newline="") as file:
-        rows = [{**row, "folder": str(folder)} for row in csv.DictReader(file)]
     with ProcessPoolExecutor() as pool:
         found = list(pool.map(look, rows, chunksize=16))
     metal = [1 - families.get("not-metal", 0.5) for kind, _, families, _, _ in found if kind == "metal"]
@@ -57,11 +54,6 @@ def area(above: list[float], below: list[float]) -> float:
     """Share of pairs in the right order, ties counting half (Mann and Whitney 1947)."""
     right = sum((a > b) + 0.5 * (a == b) for a in above for b in below)
     return right / (len(above) * len(below))
-
-
-def say(line: str) -> None:
-    """Print a line."""
-    sys.stdout.write(line + "\n")
 
 
 if __name__ == "__main__":

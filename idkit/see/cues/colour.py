@@ -8,18 +8,16 @@ from idkit.facts import colours
 from idkit.see.cielab import cielab
 from idkit.see.cues.difference import ciede2000
 from idkit.see.light import luminance, ratios
-from idkit.vocabulary import Cue, Floats, Patch, Reading
+from idkit.vocabulary import Cue, Floats, Patch, Reading, White
 
 FEWEST = 40  # pixels fit to judge, under which no colour is given
 NO_HUE = 3.0  # chroma below which a hue means nothing
 
 
-def balanced(patch: Patch) -> Floats:
-    """The patch's colours with white made neutral, relative to white's luminance where that is known; n x 3."""
-    gains = np.exp([-patch.white.red_green, 0.0, -patch.white.blue_green])
-    whole = patch.colours * gains
-    level = patch.white.luminance
-    return np.asarray(whole / level) if np.isfinite(level) else np.asarray(whole)
+def against_white(colours: Floats, white: White) -> Floats:
+    """Linear colours with white made neutral, relative to white's luminance where that is known; the last axis RGB."""
+    level = white.luminance if np.isfinite(white.luminance) else 1.0
+    return np.asarray(colours * np.exp([-white.red_green, 0.0, -white.blue_green]) / level)
 
 
 def body(patch: Patch) -> Floats:
@@ -33,7 +31,7 @@ def lab(patch: Patch) -> Floats | None:
     """Median CIELAB of the patch against white in view; None where there is none or too little to judge."""
     if len(patch.colours) < FEWEST or not np.isfinite(patch.white.luminance):
         return None
-    return np.asarray(np.median(cielab(balanced(patch)), axis=0))
+    return np.asarray(np.median(cielab(against_white(patch.colours, patch.white)), axis=0))
 
 
 def red_green(patch: Patch) -> Reading:

@@ -11,6 +11,7 @@ import cv2
 import numpy as np
 
 from idkit.see.cielab import cielab
+from idkit.see.cues.colour import against_white
 from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
 
 NO_WHITE = "no white in view"
@@ -49,8 +50,7 @@ def _light_chroma_hue(patch: Patch) -> tuple[Floats, Floats, Floats, Mask] | Non
     inside: Mask = np.asarray(np.isfinite(patch.tile_colours).all(axis=2))
     if not np.isfinite(patch.white.luminance) or not inside.any():
         return None
-    gains = np.exp([-patch.white.red_green, 0.0, -patch.white.blue_green]) / patch.white.luminance
-    lab = cielab(patch.tile_colours[inside].astype(float) * gains)
+    lab = cielab(against_white(patch.tile_colours[inside].astype(float), patch.white))
     hue = np.degrees(np.arctan2(lab[:, 2], lab[:, 1])) % 360
     return np.asarray(lab[:, 0]), np.asarray(np.hypot(lab[:, 1], lab[:, 2])), np.asarray(hue), inside
 
