@@ -122,17 +122,17 @@ def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | Non
     part = found or see.whole(photo)
     white = see.white(photo, part)
     patch = see.of_box(photo, scratch, white) if scratch else see.of_part(photo, part, white)
-    faults = see.problems(photo, found, white)
+    fitness = see.judge(photo, found, white)
     evidence = None
     if found is not None or scratch:
         rows = _rows(patch)
-        trusted = white.kind != "none" and not faults
+        weights, trusted = white.grid[:, 2], fitness.trusted_colour
         evidence = classifier.photo_evidence(
-            model, rows, white.grid[:, 2], surface, trusted=trusted, coloured=photo.coloured
+            model, rows, weights, surface, trusted=trusted, coloured=photo.coloured, doubt=fitness.doubt
         )
     families = evidence.families if evidence else {}
     readings = tuple(cue.measure(patch) for cue in cues)
-    report = PhotoReport(photo.file, photo.sha256, white, faults, families, readings)
+    report = PhotoReport(photo.file, photo.sha256, white, fitness.problems, families, readings)
     return Seen(photo, found, patch, report, evidence, scratch)
 
 

@@ -104,6 +104,33 @@ class Cue:
     judged: bool = False  # True where the classifier uses it
 
 
+@dataclass(frozen=True)
+class Scene:
+    """A photo with its part and its white, None where there is none."""
+
+    photo: Photo
+    part: Part | None
+    white: White | None
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that can be wrong with a photo: it is, where `measure` gives more than `limit`.
+
+    `doubt` is how much less the photo says at `worst` and beyond, 0 to 1; `colour` whether its colour is touched.
+    `measure` gives NaN where it can't tell.
+    """
+
+    name: str
+    message: str
+    measure: Callable[[Scene], float]
+    limit: float
+    worst: float
+    doubt: float
+    colour: bool
+    source: str
+
+
 # What is known --------------------------------------------------------------------------------------------------------
 
 

@@ -3,7 +3,9 @@
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
 from idkit.see.cues.colour import lab
-from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, problems, white
+from idkit.see.faults import FAULTS
+from idkit.see.fitness import Fitness, doubt_of, judge, problems
+from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
 from idkit.see.part import find, whole
 from idkit.see.patch import fit_to_judge, of_box, of_part
 from idkit.see.photo import read
@@ -11,11 +13,15 @@ from idkit.see.photo import read
 __all__ = [
     "CAMERA_LOST",
     "CUES",
+    "FAULTS",
+    "Fitness",
     "MIRED",
     "PAPER",
     "cielab",
+    "doubt_of",
     "find",
     "fit_to_judge",
+    "judge",
     "lab",
     "luminance",
     "of_box",

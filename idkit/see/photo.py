@@ -20,6 +20,7 @@ from idkit.vocabulary import Photo
 
 LARGEST = 200_000_000  # pixels
 WORKING_SIDE = 1024  # longer side of Photo.linear
+GREY_SIDE, NEARLY_GREY = 96, 3.5  # longer side; distance of red and blue from green, in codes, noise averaged out
 KINDS = "a JPEG, PNG, WebP, TIFF, BMP, AVIF or HEIC photo"
 HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1")
 ORIENTATION = 0x0112  # EXIF 2.32, tag 274
@@ -49,12 +50,13 @@ def read(path: Path) -> Photo:
     if profile is not None and not heic:
         encoded = _to_srgb(encoded, profile)
     encoded = np.ascontiguousarray(_upright(encoded, orientation if kind != "TIFF" else 1))
-    coloured = not _grey(encoded)
+    light = linear(encoded, WORKING_SIDE)
+    coloured = not (_grey(encoded) or _nearly_grey(light))
     problems = (
         *(() if coloured else ("no colour in this photo: it was taken or saved in greyscale",)),
         *(("transparent ground: no white in view",) if seen_through else ()),
     )
-    return Photo(name, hashlib.sha256(data).hexdigest(), encoded, linear(encoded, WORKING_SIDE), coloured, problems)
+    return Photo(name, hashlib.sha256(data).hexdigest(), encoded, light, coloured, problems)
 
 
 def linear(encoded: Encoded, longer_side: int) -> NDArray[np.float32]:
@@ -71,6 +73,12 @@ def linear(encoded: Encoded, longer_side: int) -> NDArray[np.float32]:
 def srgb_to_linear(value: NDArray[np.float64]) -> NDArray[np.float64]:
     """sRGB values to linear light (IEC 61966-2-1), both 0 to 1."""
     return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+
+
+def linear_to_srgb(light: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Linear light to sRGB values (IEC 61966-2-1), both 0 to 1."""
+    held = np.clip(light, 0, 1)
+    return np.where(held <= 0.0031308, 12.92 * held, 1.055 * np.maximum(held, 0.0031308) ** (1 / 2.4) - 0.055)
 
 
 @cache
@@ -193,3 +201,13 @@ def _upright(image: Encoded, orientation: int) -> Encoded:
 def _grey(encoded: Encoded) -> bool:
     sample = encoded[:: max(1, encoded.shape[0] // 256), :: max(1, encoded.shape[1] // 256)].astype(np.int32)
     return bool(np.ptp(sample, axis=2).max() <= 2 * np.iinfo(encoded.dtype).max // 255)
+
+
+def _nearly_grey(light: NDArray[np.float32]) -> bool:
+    """Whether, noise averaged out, all but three pixels in a thousand are grey to within 3.5 codes."""
+    rows, columns = light.shape[:2]
+    scale = min(1.0, GREY_SIDE / max(rows, columns))
+    size = max(1, round(columns * scale)), max(1, round(rows * scale))
+    codes = 255 * linear_to_srgb(cv2.resize(light, size, interpolation=cv2.INTER_AREA).astype(np.float64))
+    away = codes[..., [0, 2]] - codes[..., [1]]
+    return bool(np.percentile(np.hypot(away[..., 0], away[..., 1]), 99.7) < NEARLY_GREY)
