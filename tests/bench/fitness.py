@@ -1,4 +1,4 @@
-"""How often each fault of a photo is said, untouched and spoilt on purpose: python tests/bench/fitness.py [FOLDER] [EVERY]
+"""How often each fault of a photo is said, untouched and spoilt: python tests/bench/fitness.py [FOLDER] [EVERY]
 
 Pictures are those of FOLDER, else the real coins, look-alikes and full-size photographs that stand beside the project,
 and always the sample pictures, which are rendered. EVERY takes each n-th picture only. Each is spoilt and saved as a
