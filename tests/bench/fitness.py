@@ -1,8 +1,8 @@
 """How often each fault of a photo is said, untouched and spoilt: python tests/bench/fitness.py [FOLDER] [EVERY]
 
 Pictures are those of FOLDER, else the real coins, look-alikes and full-size photographs that stand beside the project,
-and always the sample pictures, which are rendered. EVERY takes each n-th picture only. Each is spoilt and saved as a
-JPEG of quality 92 again; exposure moves in linear light and clips.
+and always the sample pictures, which are rendered. All are looked at untouched, and with EVERY only each n-th
+spoilt. Each is saved as a JPEG of quality 92 again; exposure moves in linear light and clips.
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ SAMPLES = Path(__file__).resolve().parents[2] / "sample_images"
 Picture = NDArray[np.uint8]  # blue, green, red
 Spoil = Callable[[Picture], Picture]
 SEPIA = np.array([[0.131, 0.534, 0.272], [0.168, 0.686, 0.349], [0.189, 0.769, 0.393]])  # widely used, from memory
+Said = dict[str, tuple[str, set[str]]]  # by spoiling: the fault wanted, and those said
 NEVER = "(untouched)"
 
 
@@ -98,27 +99,31 @@ def faults(picture: Picture, path: Path) -> set[str]:
     return {fault.name for fault in see.FAULTS if fault.message in said} | (set() if photo.coloured else {"greyscale"})
 
 
-def look(path: Path) -> dict[str, tuple[str, set[str]]]:
-    """For every spoiling: the fault wanted and those said."""
+def look(path: Path, *, untouched: bool) -> Said:
+    """For every spoiling, or none: the fault wanted and those said."""
     cv2.setNumThreads(1)
     picture = cv2.imread(str(path))
     part = see.find(see.read(path))
     side = max(part.box[2:]) if part else 0.6 * max(picture.shape[:2])
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder) / "spoilt.jpg"
-        return {name: (wanted, faults(spoil(picture), place)) for name, wanted, spoil in spoilings(side)}
+        wanted = [each for each in spoilings(side) if (each[0] == NEVER) == untouched]
+        return {name: (fault, faults(spoil(picture), place)) for name, fault, spoil in wanted}
 
 
-def report(title: str, found: list[dict[str, tuple[str, set[str]]]]) -> None:
-    """Rates by spoiling: how often what is wanted is said; untouched, how often each is."""
-    say(f"{title}: {len(found)} pictures")
-    untouched = Counter(fault for each in found for fault in each[NEVER][1])
-    for fault in (*(fault.name for fault in see.FAULTS), "greyscale"):
-        say(f"  untouched, said {fault}: {untouched[fault]} ({100 * untouched[fault] / len(found):.1f} %)")
+def report_untouched(title: str, found: list[Said]) -> None:
+    """How often each fault is said of pictures as they are."""
+    said = Counter(fault for each in found for fault in each[NEVER][1])
+    names = (*(fault.name for fault in see.FAULTS), "greyscale")
+    rates = ", ".join(f"{name} {said[name]} ({100 * said[name] / len(found):.1f} %)" for name in names)
+    say(f"{title}: {len(found)} pictures untouched: {rates}")
+
+
+def report_spoilt(found: list[Said]) -> None:
+    """How often what is wanted is said, by spoiling."""
     for name, (wanted, _) in found[0].items():
-        if name != NEVER:
-            hits = sum(bool(set(wanted.split(" or ")) & each[name][1]) for each in found)
-            say(f"  {name}, said {wanted}: {hits} ({100 * hits / len(found):.1f} %)")
+        hits = sum(bool(set(wanted.split(" or ")) & each[name][1]) for each in found)
+        say(f"  {name}: said {wanted} of {hits}/{len(found)} ({100 * hits / len(found):.1f} %)")
 
 
 def main() -> int:
@@ -130,9 +135,12 @@ def main() -> int:
         say(f"{folders[0]}: no such folder")
         return 3
     for folder in (SAMPLES, *folders):
-        pictures = sorted(folder.glob("*.jpg"))[:: every if folder != SAMPLES else 1]
+        pictures = sorted(folder.glob("*.jpg"))
         with ProcessPoolExecutor() as pool:
-            report(folder.name, list(pool.map(look, pictures)))
+            report_untouched(folder.name, list(pool.map(partial(look, untouched=True), pictures)))
+            report_spoilt(
+                list(pool.map(partial(look, untouched=False), pictures[:: every if folder != SAMPLES else 1]))
+            )
     return 0
 
 
