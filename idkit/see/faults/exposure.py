@@ -74,7 +74,7 @@ FAULTS = (
         blown_ground,
         limit=0.5,
         worst=1.0,
-        doubt=0.1,
+        doubt=0.0,  # how the part looks is not touched; what is lost is trust in the white
         colour=True,
         source=SRGB,
     ),
