@@ -54,7 +54,7 @@ def read(path: Path) -> Photo:
         encoded = _to_srgb(encoded, profile)
     encoded = np.ascontiguousarray(_upright(encoded, orientation if kind != "TIFF" else 1))
     light = linear(encoded, WORKING_SIDE)
-    coloured = not (_grey(encoded) or _nearly_grey(light))
+    coloured = not _grey(light)
     problems = (
         *(() if coloured else ("no colour in this photo: it was taken or saved in greyscale",)),
         *(("transparent ground: no white in view",) if seen_through else ()),
@@ -220,12 +220,7 @@ def _upright(image: Encoded, orientation: int) -> Encoded:
     return np.rot90(image, turns.get(orientation, 0))
 
 
-def _grey(encoded: Encoded) -> bool:
-    sample = encoded[:: max(1, encoded.shape[0] // 256), :: max(1, encoded.shape[1] // 256)].astype(np.int32)
-    return bool(np.ptp(sample, axis=2).max() <= 2 * np.iinfo(encoded.dtype).max // 255)
-
-
-def _nearly_grey(light: NDArray[np.float32]) -> bool:
+def _grey(light: NDArray[np.float32]) -> bool:
     """Whether, noise averaged out, all but three pixels in a thousand are grey to within 3.5 codes."""
     rows, columns = light.shape[:2]
     scale = min(1.0, GREY_SIDE / max(rows, columns))

@@ -2,7 +2,8 @@
 
 A fault is one function and one row. The function gives a number, NaN where it can't be had; the fault is there where
 the number is over the row's limit. Limits lie between the sample pictures as rendered and the same blurred, darkened,
-brightened, posterised and tinted (tests/bench/fitness.py); no real photograph set them. Doubts are from memory.
+brightened, posterised and tinted (tests/bench/fitness.py). What is measured was chosen with the totals over real
+photographs in view, so the rates on those are not blind. Doubts are from memory.
 """
 
 from __future__ import annotations
