@@ -32,6 +32,7 @@ from idkit.vocabulary import (
     Pile,
     Reading,
     Record,
+    Size,
 )
 
 STARTER = "starter"
@@ -50,6 +51,7 @@ class Seen:
     report: PhotoReport
     evidence: PhotoEvidence | None
     scratch: Box | None = None
+    size: Size | None = None
 
 
 @dataclass(frozen=True)
@@ -112,17 +114,19 @@ def identify(
         marked=marked,
         verdict=decided,
         model=(model.name, model.digest),
+        size=_size(seen),
     )
     return Identified(record, tuple(seen), tuple(unread))
 
 
 def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]) -> Seen:
     """Measure one photo: find the part and white, read the cues, and what the classifier makes of them."""
-    found = see.find(photo)
+    card = see.find_card(photo)
+    found = see.find_on_card(photo, card) if card else see.find(photo)
     part = found or see.whole(photo)
-    white = see.white(photo, part)
+    white = (see.card_white(photo, card, found) if card else None) or see.white(photo, part)
     patch = see.of_box(photo, scratch, white) if scratch else see.of_part(photo, part, white)
-    faults = see.problems(photo, found, white)
+    faults = (*see.problems(photo, found, white), *(see.card_problems(photo, card) if card else ()))
     evidence = None
     if found is not None or scratch:
         rows = _rows(patch)
@@ -133,7 +137,8 @@ def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | Non
     families = evidence.families if evidence else {}
     readings = tuple(cue.measure(patch) for cue in cues)
     report = PhotoReport(photo.file, photo.sha256, white, faults, families, readings)
-    return Seen(photo, found, patch, report, evidence, scratch)
+    size = see.size(photo, card, found) if card and found else None
+    return Seen(photo, found, patch, report, evidence, scratch, size)
 
 
 @cache
@@ -271,6 +276,16 @@ def _colour_uncertainty(seen: Sequence[Seen]) -> float:
     A neutral of L* 70 moves by about 45 units for one unit of ln(B/G): d(b*)/d(ln Z) is 200 f(Z)/3, f(Z) near 0.7.
     """
     return float(np.mean([45.0 * each.report.white.uncertainty for each in seen])) if seen else float("nan")
+
+
+def _size(seen: Sequence[Seen]) -> Size | None:
+    """The surest size by the card, of several photos."""
+    return min((each.size for each in seen if each.size), key=lambda size: size.uncertainty, default=None)
+
+
+def card_pdf(paper: str) -> bytes:
+    """The reference card as a PDF page; CallError for a paper there is no card for."""
+    return see.card_pdf(paper)
 
 
 def known_materials() -> tuple[Material, ...]:

@@ -39,7 +39,7 @@ def find(photo: Photo) -> Part | None:
     quality = _quality(lab, mask)
     if quality < FAINTEST:
         return None
-    return Part(_enlarge(mask, photo), _box(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
+    return Part(_enlarge(mask, photo), box_of(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
 
 
 def whole(photo: Photo) -> Part:
@@ -237,7 +237,8 @@ def _enlarge(mask: Mask, photo: Photo) -> Mask:
     return np.asarray(large > 0.5)
 
 
-def _box(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
+def box_of(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
+    """x, y, width, height in Photo.encoded of what is set in a mask, of whatever size, over the whole frame."""
     height, width = photo.encoded.shape[:2]
     rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
     across, down = width / mask.shape[1], height / mask.shape[0]
