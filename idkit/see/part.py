@@ -26,7 +26,7 @@ def find(photo: Photo) -> Part | None:
     are ground, paper and bench alike; a graph cut (GrabCut: Rother, Kolmogorov and Blake 2004) then finds the
     outline. A part that fills the frame has no ground: it is the whole frame, with quality 0.
     """
-    lab = _evenly_lit(_small_lab(photo))
+    lab = evened(_small_lab(photo))
     seeds = _seeds(lab)
     if seeds is None:
         return _whole(photo, "the part fills the frame") if _textured(lab) else None
@@ -77,7 +77,7 @@ def _zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
     return border, middle
 
 
-def _evenly_lit(lab: NDArray[np.float32]) -> NDArray[np.float32]:
+def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
     """Take out a quadratic fit to the ground, where the edge of the frame shows one ground (else unchanged).
 
     Reweighted least squares (Cauchy weights, scale 6 CIELAB units) over the edge of the frame, where neighbours and

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import cache
 from itertools import combinations
+from typing import Any
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from idkit.see.card.layout import FIRST_MARKER, Layout, dictionary, layout
 from idkit.vocabulary import Card, Floats, Photo
@@ -47,6 +49,11 @@ def at(plane: Floats, points: Floats) -> Floats:
     return np.asarray(through[:, :2] / through[:, 2:])
 
 
+def inverse(plane: Floats) -> Floats:
+    """The homography the other way."""
+    return np.asarray(np.linalg.inv(plane), np.float64)
+
+
 def of_linear(photo: Photo, plane: Floats) -> Floats:
     """The same homography for pixels of Photo.linear, which is the smaller picture."""
     across, down = photo.encoded.shape[1] / photo.linear.shape[1], photo.encoded.shape[0] / photo.linear.shape[0]
@@ -56,7 +63,7 @@ def of_linear(photo: Photo, plane: Floats) -> Floats:
 
 def _grey(photo: Photo) -> tuple[cv2.typing.MatLike, float]:
     """Grey, 8 bit, and how many times smaller than the photo: a whole number, which is quick to average by."""
-    encoded = photo.encoded
+    encoded: NDArray[Any] = photo.encoded
     scale = -(-max(encoded.shape[:2]) // SIDE)
     if scale > 1:
         rows, columns = (side // scale for side in encoded.shape[:2])
@@ -78,7 +85,8 @@ def _markers(grey: cv2.typing.MatLike) -> dict[int, Floats]:
     """Corners 4 x 2 in pixels by number; of two with one number, the larger."""
     corners, numbers, _ = _detector().detectMarkers(grey)
     found: dict[int, Floats] = {}
-    for number, four in zip(np.ravel(numbers).tolist() if numbers is not None else [], corners, strict=True):
+    names = [] if numbers is None else np.ravel(numbers).astype(int).tolist()
+    for number, four in zip(names, corners, strict=True):
         square = np.asarray(four, np.float64).reshape(4, 2)
         if number not in found or _area(square) > _area(found[number]):
             found[number] = square
@@ -102,7 +110,7 @@ def _fitted(card: Layout, seen: Mapping[int, Floats], scale: float) -> Card | No
     if fault > WORST:
         return None
     random = np.random.default_rng(1)
-    noise = max(NOISE * scale, float(np.sqrt(((at(np.linalg.inv(plane), on_card) - in_photo) ** 2).mean())))
+    noise = max(NOISE * scale, float(np.sqrt(((at(inverse(plane), on_card) - in_photo) ** 2).mean())))
     moved = (in_photo + random.normal(0, noise, in_photo.shape) for _ in range(GUESSES))
     possible = [each for points in moved if (each := _plane(on_card, points)) is not None]
     return Card(card.paper, plane, np.array(possible), tuple(seen), fault)
@@ -113,12 +121,12 @@ def _plane(on_card: Floats, in_photo: Floats) -> Floats | None:
     found, _ = cv2.findHomography(on_card, in_photo, 0)
     if found is None or abs(np.linalg.det(found)) < 1e-12:
         return None
-    return np.asarray(np.linalg.inv(found))
+    return inverse(np.asarray(found, np.float64))
 
 
 def _is_seen_from_above(card: Layout, plane: Floats) -> bool:
     """Whether the whole card lies before the camera, printed side up."""
-    back = np.linalg.inv(plane)
+    back = inverse(plane)
     corners = np.array([[0, 0], [card.width, 0], [card.width, card.height], [0, card.height]])
     depth = np.column_stack([corners, np.ones(4)]) @ back[2] / back[2, 2]
     return bool((depth > 0).all()) and _area(at(back, corners)) > 0

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from idkit.see import part as parts
 from idkit.see.card.drawing import raster
-from idkit.see.card.finding import at, of_linear
+from idkit.see.card.finding import at, inverse, of_linear
 from idkit.see.card.layout import MARKER, Layout, Rectangle, layout
 from idkit.see.cielab import cielab
 from idkit.see.light import luminance
@@ -22,6 +22,7 @@ INSET = 1.5  # mm inside the printed frame
 REACH = 2.5  # mm to both sides within which the first outline is made exact
 THIN, LETTERS = 2.3, 7.0  # mm: lines are thinner, and so are lines of type
 ALIKE = 0.5  # correlation with the marker that is printed there, at which it is taken to be in view
+COARSE, UNLIKE = 3, 10.0  # pixels of a view to one; CIELAB units from paper: where a part is first looked for
 OVER = 0.004  # share of the edge of a view that a part may touch
 
 
@@ -43,11 +44,11 @@ def find_on_card(photo: Photo, card: Card) -> Part | None:
     printed = layout(card.paper)
     x, y, width, height = printed.place
     place = seen_from_above(photo, card, (x + INSET, y + INSET, width - 2 * INSET, height - 2 * INSET))
-    found = parts.find(_as_photo(photo, place.picture))
+    found = _found_in(photo, place.picture)
     if found is not None and not _over_the_edge(found.mask):
         return _put_back(photo, found, place)
     sheet = _cleared(photo, card)
-    found = parts.find(_as_photo(photo, sheet.picture))
+    found = _found_in(photo, sheet.picture)
     if found is None:
         return parts.find(replace(photo, linear=_without_sheet(photo, card)))
     if found.quality == 0:
@@ -59,7 +60,7 @@ def seen_from_above(photo: Photo, card: Card, box: Rectangle) -> View:
     """A rectangle of the card in mm, in linear light, SCALE pixels to the mm."""
     x, y, width, height = box
     to_mm = np.array([[1 / SCALE, 0, x + 0.5 / SCALE], [0, 1 / SCALE, y + 0.5 / SCALE], [0, 0, 1]])
-    to_photo = np.asarray(np.linalg.inv(of_linear(photo, card.to_mm)) @ to_mm)
+    to_photo = np.asarray(inverse(of_linear(photo, card.to_mm)) @ to_mm)
     flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
     size = (round(width * SCALE), round(height * SCALE))
     picture = cv2.warpPerspective(photo.linear, to_photo, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
@@ -73,9 +74,10 @@ def _cleared(photo: Photo, card: Card) -> View:
     """
     printed = layout(card.paper)
     view = seen_from_above(photo, card, (0.0, 0.0, printed.width, printed.height))
-    template = cv2.resize(raster(card.paper, 2 * SCALE), view.picture.shape[1::-1], interpolation=cv2.INTER_AREA)
+    size = view.picture.shape[1], view.picture.shape[0]
+    template = np.asarray(cv2.resize(raster(card.paper, 2 * SCALE), size, interpolation=cv2.INTER_AREA), np.uint8)
     over = _markers_in_view(view, template, printed) | _steps_in_view(view, template, printed)
-    paper = _nearby(view.picture, ~over & (template > 250), 6.0 * SCALE)
+    paper = _nearby(view.picture, ~over & (template > 250) & _like_paper(view, template), 6.0 * SCALE)
     closed, lettered = (_closed(view.picture, size) for size in (THIN, LETTERS))
     type_here = _rows(printed, template.shape)
     clean = np.where(over[..., None], paper, np.where(type_here[..., None], lettered, closed))
@@ -92,8 +94,7 @@ def _markers_in_view(view: View, template: NDArray[np.uint8], printed: Layout) -
 
 def _steps_in_view(view: View, template: NDArray[np.uint8], printed: Layout) -> Mask:
     """Pixels of the grey scale as light as what is printed there, to a factor of 1.6, and of the paper's colour."""
-    paper = np.median(view.picture[template > 250], axis=0).astype(np.float64)
-    seen = np.maximum(view.picture / paper, 0.04)
+    seen = _against_paper(view, template)
     meant = np.maximum(srgb_to_linear(template / 255.0), 0.04)
     neutral = (np.ptp(np.log(seen), axis=2) < 0.3) | (meant < 0.06)  # next to black, noise has every colour
     alike = (np.abs(np.log(luminance(seen) / meant)) < 0.47) & neutral
@@ -102,6 +103,17 @@ def _steps_in_view(view: View, template: NDArray[np.uint8], printed: Layout) -> 
         inside = _window(step.box)
         over[inside] = alike[inside] | (template[inside] > 250)
     return np.asarray(cv2.morphologyEx(over.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8)) > 0)
+
+
+def _like_paper(view: View, template: NDArray[np.uint8]) -> Mask:
+    seen = _against_paper(view, template)
+    return np.asarray((np.ptp(np.log(seen), axis=2) < 0.3) & (luminance(seen) > 0.4))
+
+
+def _against_paper(view: View, template: NDArray[np.uint8]) -> Floats:
+    """Linear colours against the median of where paper is bare."""
+    paper = np.median(view.picture[template > 250], axis=0).astype(np.float64)
+    return np.asarray(np.maximum(view.picture / np.maximum(paper, 1e-4), 0.04))
 
 
 def _closed(picture: Image, millimetres: float) -> Image:
@@ -116,6 +128,36 @@ def _rows(printed: Layout, shape: tuple[int, ...]) -> Mask:
     rows[: round(printed.place[1] * SCALE)] = True
     rows[round((printed.place[1] + printed.place[3]) * SCALE) :] = True
     return rows
+
+
+def _found_in(photo: Photo, picture: Image) -> Part | None:
+    """The part in a view of the card, looked for closely where the view differs most from paper."""
+    window = _largest_thing(picture)
+    if window is not None:
+        found = parts.find(_as_photo(photo, picture[window]))
+        if found is not None and not _over_the_edge(found.mask):
+            mask = np.zeros(picture.shape[:2], bool)
+            mask[window] = found.mask
+            return replace(found, mask=mask)
+    return parts.find(_as_photo(photo, picture))
+
+
+def _largest_thing(picture: Image) -> tuple[slice, slice] | None:
+    """Rows and columns around the largest piece that is not of the paper's colour; None where there is none.
+
+    Paper is what most of the view's edge shows, its slow change of light taken out.
+    """
+    size = max(8, picture.shape[1] // COARSE), max(8, picture.shape[0] // COARSE)
+    small = cv2.resize(picture, size, interpolation=cv2.INTER_AREA).astype(np.float64)
+    paper = parts.evened(np.asarray(cielab(np.clip(small, 0, 1)), np.float32))
+    edge = np.concatenate([paper[0], paper[-1], paper[:, 0], paper[:, -1]])
+    other = (np.linalg.norm(paper - np.median(edge, axis=0), axis=2) > UNLIKE).astype(np.uint8)
+    count, _, boxes, _ = cv2.connectedComponentsWithStats(cv2.morphologyEx(other, cv2.MORPH_OPEN, np.ones((2, 2))))
+    if count < 2:
+        return None
+    left, top, width, height, _ = (boxes[1 + int(np.argmax(boxes[1:, cv2.CC_STAT_AREA]))] * COARSE).tolist()
+    around = round(max(0.4 * max(width, height), 12 * SCALE))
+    return slice(max(top - around, 0), top + height + around), slice(max(left - around, 0), left + width + around)
 
 
 def _as_photo(photo: Photo, picture: Image) -> Photo:
@@ -176,7 +218,7 @@ def _without_sheet(photo: Photo, card: Card) -> Image:
     printed = layout(card.paper)
     corners = np.array([[0, 0], [printed.width, 0], [printed.width, printed.height], [0, printed.height]])
     middle = corners.mean(axis=0)
-    outline = at(np.linalg.inv(of_linear(photo, card.to_mm)), middle + 1.03 * (corners - middle))
+    outline = at(inverse(of_linear(photo, card.to_mm)), middle + 1.03 * (corners - middle))
     sheet = cv2.fillConvexPoly(np.zeros(photo.linear.shape[:2], np.uint8), np.round(outline).astype(np.int32), 1) > 0
     shown = photo.linear.copy()
     shown[sheet] = np.median(photo.linear[~sheet], axis=0) if (~sheet).mean() > 0.05 else 0.5

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 
 from idkit.see.card.drawing import raster
-from idkit.see.card.finding import at, of_linear
+from idkit.see.card.finding import at, inverse, of_linear
 from idkit.see.card.layout import GREYS, STEP, Layout, layout
 from idkit.see.light import CAMERA_LOST, MIRED, TINT, TINT_UNCERTAINTY, luminance, possible_whites, ratios
 from idkit.see.photo import srgb_to_linear
@@ -22,7 +22,7 @@ GREYS_TRUST = 0.25  # share of a cast of the printed greys that counts as doubt 
 CLIPPED = 0.97  # linear light
 NEAR = 45.0  # mm around the part within which the light matters most
 SHADE = 0.06  # scale in ln luminance at which a point of paper counts half: shadows, hands, creases
-FEWEST = 200  # points of bare paper
+FEWEST, MOSTLY = 200, 0.4  # points of bare paper, and share of those in view, that are not clipped
 FLATTEST, STEEPEST = 0.5, 1.8  # power that the greys may follow against print
 
 
@@ -60,7 +60,9 @@ def card_white(photo: Photo, card: Card, part: Part | None) -> White | None:
     grid = possible_whites(centre, along)
     apart = grid[:, :2] - grid[:, 2] @ grid[:, :2]
     uncertainty = float(np.sqrt(grid[:, 2] @ (apart**2).sum(axis=1)))
-    return White("card", *centre.tolist(), uncertainty, grid, float(np.exp(level)) / PAPER_REFLECTANCE)
+    return White(
+        "card", float(centre[0]), float(centre[1]), uncertainty, grid, float(np.exp(level)) / PAPER_REFLECTANCE
+    )
 
 
 def card_problems(photo: Photo, card: Card) -> tuple[str, ...]:
@@ -88,13 +90,14 @@ def _points(photo: Photo, card: Card, part: Part | None) -> Floats:
 def _light(photo: Photo, card: Card, part: Part | None, points: Floats) -> Light | None:
     printed = layout(card.paper)
     where = _bare(printed)
-    pixels = np.round(at(np.linalg.inv(of_linear(photo, card.to_mm)), where)).astype(int)
+    pixels = np.round(at(inverse(of_linear(photo, card.to_mm)), where)).astype(int)
     rows, columns = photo.linear.shape[:2]
     seen = ((pixels >= 0) & (pixels < (columns, rows))).all(axis=1)
     where, pixels = where[seen], pixels[seen]
     colours = cv2.blur(photo.linear, (3, 3))[pixels[:, 1], pixels[:, 0]].astype(np.float64)
-    free = ~_grown(part, photo)[pixels[:, 1], pixels[:, 0]] & (colours.max(axis=1) < CLIPPED)
-    if free.sum() < FEWEST:
+    bare, clipped = ~_grown(part, photo)[pixels[:, 1], pixels[:, 0]], colours.max(axis=1) >= CLIPPED
+    free = bare & ~clipped
+    if free.sum() < max(FEWEST, MOSTLY * bare.sum()):
         return None
     where, colours = where[free], colours[free]
     away = np.sqrt(((where[:, None] - points[:: max(1, len(points) // 60)]) ** 2).sum(axis=2)).min(axis=1)
@@ -118,11 +121,14 @@ def _grown(part: Part | None, photo: Photo) -> Mask:
 
 
 def _fit(terms: Floats, values: Floats, near: Floats) -> Floats:
-    """Reweighted least squares on ln luminance; colour takes the same weights. The curved terms are held stiff."""
+    """Reweighted least squares on ln luminance; colour takes the same weights. The curved terms are held stiff.
+
+    The scale shrinks step by step, so that a steep slope of light is not taken for a shadow.
+    """
     stiff = np.diag([0, 0, 0, 0.01, 0.01, 0.01]) * near.sum()
-    off = values[:, 0] - np.percentile(values[:, 0], 70)
-    for _ in range(12):
-        weighted = terms * (near / (1 + (off / SHADE) ** 2))[:, None]
+    off = values[:, 0] - np.median(values[:, 0])
+    for scale in np.geomspace(20, 1, 16) * SHADE:
+        weighted = terms * (near / (1 + (off / scale) ** 2))[:, None]
         coefficients = np.linalg.solve(weighted.T @ terms + stiff, weighted.T @ values)
         off = values[:, 0] - terms @ coefficients[:, 0]
     return np.asarray(coefficients)
@@ -144,7 +150,7 @@ def _mired(colours: Floats) -> Floats:
 
 def _greys(photo: Photo, card: Card, light: Light) -> Floats:
     """ln luminance, ln(R/G), ln(B/G) of each grey step against paper in the same light, steps x 3; NaN where hidden."""
-    back = np.linalg.inv(of_linear(photo, card.to_mm))
+    back = inverse(of_linear(photo, card.to_mm))
     found = []
     for step in layout(card.paper).steps:
         y, x = np.mgrid[4 : STEP[1] - 4 : 8j, 4 : STEP[0] - 4 : 8j]
