@@ -15,6 +15,7 @@ from idkit.see.card.layout import FIRST_MARKER, Layout, dictionary, layout
 from idkit.vocabulary import Card, Floats, Photo
 
 SIDE = 2000  # longer side, in pixels, at which markers are looked for, at most
+SMALLEST = 0.08  # the way around a marker, as a share of the longer side: a card too far away gives nothing
 FEWEST = 2  # markers
 NOISE = 0.3  # pixels that a corner is off, at SIDE; from memory
 WORST = 2.0  # mm rms that corners may be off: paper that is not quite flat
@@ -30,6 +31,8 @@ def find_card(photo: Photo) -> Card | None:
     """
     grey, scale = _grey(photo)
     seen = _markers(grey)
+    if len(seen) < FEWEST:
+        return None
     for paper in FIRST_MARKER:
         card = layout(paper)
         for chosen in _choices([number for number in card.markers if number in seen]):
@@ -78,6 +81,7 @@ def _detector() -> cv2.aruco.ArucoDetector:
     settings = cv2.aruco.DetectorParameters()
     settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     settings.cornerRefinementWinSize, settings.relativeCornerRefinmentWinSize = 5, 0.5  # pixels; share of a cell
+    settings.minMarkerPerimeterRate = SMALLEST
     return cv2.aruco.ArucoDetector(dictionary(), settings)
 
 
