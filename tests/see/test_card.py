@@ -265,6 +265,22 @@ def test_a_part_over_the_frame_is_found_whole(paint: Paint) -> None:
     assert (size.length, size.width) == pytest.approx((175, 60), rel=0.03)
 
 
+def test_a_part_beside_a_bare_card_is_measured_too(paint: Paint) -> None:
+    shot = Shot(bar=None)
+    light = light_of(shot).copy()
+    light[400:600, 60:300] = 0.5
+    photo = paint(light)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    assert part is not None
+    assert part.box == pytest.approx((60, 400, 240, 200), abs=12)
+    size = see.size(photo, card, part)
+    assert size is not None
+    corners = at(np.linalg.inv(pinhole(shot)), np.array([[60.0, 400.0], [300.0, 600.0]]))
+    assert (size.length, size.width) == pytest.approx(tuple(corners[1] - corners[0]), abs=4)
+
+
 def test_a_part_cut_off_by_the_sheet_has_no_size(paint: Paint) -> None:
     photo = shoot(Shot(bar=(330.0, 70.0), middle=(105.0, 150.0), turn=-40), paint)
     card = see.find_card(photo)
@@ -272,6 +288,18 @@ def test_a_part_cut_off_by_the_sheet_has_no_size(paint: Paint) -> None:
     part = see.find_on_card(photo, card)
     assert part is not None
     assert see.size(photo, card, part) is None
+
+
+def test_small_parts_are_found_wherever_they_lie_in_the_frame(paint: Paint) -> None:
+    for middle in ((50.0, 65.0), (185.0, 150.0), (60.0, 230.0)):
+        photo = shoot(Shot(bar=(22.0, 14.0), middle=middle, tilt=20), paint)
+        card = see.find_card(photo)
+        assert card is not None
+        part = see.find_on_card(photo, card)
+        assert part is not None
+        size = see.size(photo, card, part)
+        assert size is not None
+        assert (size.length, size.width) == pytest.approx((22, 14), abs=1.2)
 
 
 def test_greys_that_follow_another_tone_are_said(paint: Paint) -> None:

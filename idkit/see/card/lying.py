@@ -50,7 +50,7 @@ def find_on_card(photo: Photo, card: Card) -> Part | None:
     sheet = _cleared(photo, card)
     found = _found_in(photo, sheet.picture)
     if found is None:
-        return parts.find(replace(photo, linear=_without_sheet(photo, card)))
+        return _beside(photo, _without_sheet(photo, card))
     if found.quality == 0:
         return parts.find(photo)
     return _put_back(photo, found, sheet)
@@ -128,6 +128,13 @@ def _rows(printed: Layout, shape: tuple[int, ...]) -> Mask:
     rows[: round(printed.place[1] * SCALE)] = True
     rows[round((printed.place[1] + printed.place[3]) * SCALE) :] = True
     return rows
+
+
+def _beside(photo: Photo, picture: Image) -> Part | None:
+    found = _found_in(photo, picture)
+    if found is None or found.quality == 0:  # nothing but the bench
+        return None
+    return replace(found, box=parts.box_of(found.mask, photo), how=f"{found.how}, beside the card")
 
 
 def _found_in(photo: Photo, picture: Image) -> Part | None:
