@@ -14,12 +14,12 @@ POINTS = 72 / 25.4  # a millimetre in PDF units
 
 
 def pdf(paper: str) -> bytes:
-    """The card as one page of PDF 1.4: filled rectangles and lines of Helvetica, exact to a hundredth of a point.
+    """The card as one page of PDF 1.6: filled rectangles and lines of Helvetica, exact to a hundredth of a point.
 
     CallError for a paper there is no card for.
 
     >>> pdf("a4")[:8], b"/MediaBox [0 0 595.28 841.89]" in pdf("a4")
-    (b'%PDF-1.4', True)
+    (b'%PDF-1.6', True)
     """
     card = layout(paper)
     drawn = [*(_fill(card, mark) for mark in card.marks), "0 g", *(_words(card, text) for text in card.texts)]
@@ -67,7 +67,7 @@ def _words(card: Layout, text: Text) -> str:
 
 def _file(objects: list[bytes]) -> bytes:
     """Objects numbered from 1, the table of their places, and the trailer (ISO 32000-1, 7.5)."""
-    out = b"%PDF-1.4\n"
+    out = b"%PDF-1.6\n"
     places = []
     for number, body in enumerate(objects, start=1):
         places.append(len(out))
