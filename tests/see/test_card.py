@@ -17,7 +17,7 @@ from idkit.see.card import layout, raster
 from idkit.see.card.finding import at
 from idkit.see.cielab import cielab
 from idkit.see.photo import srgb_to_linear
-from idkit.vocabulary import Photo
+from idkit.vocabulary import Card, Part, Photo
 
 Paint = Callable[..., Photo]
 SCALE = 6  # pixels to the mm of the painted page
@@ -25,6 +25,9 @@ POINT = 25.4 / 72  # mm
 OCHRE, GREY = (0.45, 0.3, 0.1), (0.3, 0.3, 0.3)  # linear reflectances
 PAPER = 0.87
 ORANGE_LIGHT = (1.25, 1.0, 0.62)
+
+
+Looked = tuple[Photo, Card, Part]
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,24 @@ def light_of(shot: Shot) -> np.ndarray:
     shade = shot.shade(x, y) if shot.shade else np.ones_like(x)
     noise = np.random.default_rng(1).normal(0, 0.003, scene.shape)
     return np.asarray(scene * shade[..., None] * 0.8 * np.array(shot.light) / max(shot.light) + noise)
+
+
+@pytest.fixture(scope="module")
+def look() -> Callable[[Shot, Paint], Looked]:
+    """Photo, card and part of a shot; each shot is looked at once."""
+    known: dict[Shot, Looked] = {}
+
+    def once(shot: Shot, paint: Paint) -> Looked:
+        if shot not in known:
+            photo = shoot(shot, paint)
+            card = see.find_card(photo)
+            assert card is not None
+            part = see.find_on_card(photo, card)
+            assert part is not None
+            known[shot] = photo, card, part
+        return known[shot]
+
+    return once
 
 
 def pinhole(shot: Shot) -> np.ndarray:
@@ -173,12 +194,10 @@ def test_the_plane_is_found_in_every_pose(shot: Shot, paint: Paint) -> None:
 
 
 @of_each_pose
-def test_size_is_right_within_two_per_cent_or_its_uncertainty(shot: Shot, paint: Paint) -> None:
-    photo = shoot(shot, paint)
-    card = see.find_card(photo)
-    assert card is not None
-    part = see.find_on_card(photo, card)
-    assert part is not None
+def test_size_is_right_within_two_per_cent_or_its_uncertainty(
+    shot: Shot, paint: Paint, look: Callable[[Shot, Paint], Looked]
+) -> None:
+    photo, card, part = look(shot, paint)
     size = see.size(photo, card, part)
     assert size is not None
     assert shot.bar is not None
@@ -190,13 +209,9 @@ def test_size_is_right_within_two_per_cent_or_its_uncertainty(shot: Shot, paint:
 
 
 @of_each_pose
-def test_colour_by_the_card_is_the_painted_one(shot: Shot, paint: Paint) -> None:
-    photo = shoot(shot, paint)
-    card = see.find_card(photo)
-    assert card is not None
-    part = see.find_on_card(photo, card)
+def test_colour_by_the_card_is_the_painted_one(shot: Shot, paint: Paint, look: Callable[[Shot, Paint], Looked]) -> None:
+    photo, card, part = look(shot, paint)
     white = see.card_white(photo, card, part)
-    assert part is not None
     assert white is not None
     assert white.kind == "card"
     found = see.lab(see.of_part(photo, part, white))
@@ -204,12 +219,8 @@ def test_colour_by_the_card_is_the_painted_one(shot: Shot, paint: Paint) -> None
 
 
 @of_each_pose
-def test_the_card_is_surer_of_white_than_paper(shot: Shot, paint: Paint) -> None:
-    photo = shoot(shot, paint)
-    card = see.find_card(photo)
-    assert card is not None
-    part = see.find_on_card(photo, card)
-    assert part is not None
+def test_the_card_is_surer_of_white_than_paper(shot: Shot, paint: Paint, look: Callable[[Shot, Paint], Looked]) -> None:
+    photo, card, part = look(shot, paint)
     by_card = see.card_white(photo, card, part)
     assert by_card is not None
     grid = see.possible_whites(np.zeros(2), see.PAPER)
