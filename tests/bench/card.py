@@ -20,7 +20,7 @@ import cv2
 import numpy as np
 from photographs import say
 
-from idkit import see
+from idkit import flows, see
 from idkit.see.card import layout, raster
 from idkit.see.card.finding import at, of_linear
 from idkit.see.cues.difference import ciede2000
@@ -39,7 +39,6 @@ NAMES = (
     "green", "yellow", "neutral 6.5 (.44 D)", "neutral 5 (.70 D)",
 )  # fmt: skip
 MOST_OFF, MOST_SCALE = 3.0, 0.02
-B_STAR = 45.0  # units of b* for one of ln(B/G), as the record reckons
 D65 = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
 
 
@@ -296,7 +295,9 @@ def main() -> int:
         white = see.card_white(photo, card, part) or see.white(photo, part)
         scale = size.length / BAR[0] - 1
         every += amounts
-        promised += [abs(lab[2] - truth[name][2]) <= 2 * B_STAR * white.uncertainty for name, (_, lab) in off.items()]
+        for name, (_, (_, a, b)) in off.items():
+            stated = flows.b_star_uncertainty(white.uncertainty, float(np.hypot(a, b)))
+            promised.append(bool(abs(b - truth[name][2]) <= 2 * stated))
         scales.append(abs(scale))
         say(
             f"{pose.name:27}{len(card.markers):8}{np.median(amounts):10.2f}{max(amounts):9.2f}{size.length:8.1f}"
