@@ -32,6 +32,7 @@ from idkit.vocabulary import (
     Pile,
     Reading,
     Record,
+    Size,
 )
 
 STARTER = "starter"
@@ -50,6 +51,7 @@ class Seen:
     report: PhotoReport
     evidence: PhotoEvidence | None
     scratch: Box | None = None
+    size: Size | None = None
 
 
 @dataclass(frozen=True)
@@ -112,28 +114,32 @@ def identify(
         marked=marked,
         verdict=decided,
         model=(model.name, model.digest),
+        size=_size(seen),
     )
     return Identified(record, tuple(seen), tuple(unread))
 
 
 def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]) -> Seen:
     """Measure one photo: find the part and white, read the cues, and what the classifier makes of them."""
-    found = see.find(photo)
+    card = see.find_card(photo)
+    found = see.find_on_card(photo, card) if card else see.find(photo)
     part = found or see.whole(photo)
-    white = see.white(photo, part)
+    white = (see.card_white(photo, card, found) if card else None) or see.white(photo, part)
     patch = see.of_box(photo, scratch, white) if scratch else see.of_part(photo, part, white)
     fitness = see.judge(photo, found, white)
+    of_card = see.card_problems(photo, card) if card else ()
     evidence = None
     if found is not None or scratch:
         rows = _rows(patch)
-        weights, trusted = white.grid[:, 2], fitness.trusted_colour
+        weights, trusted = white.grid[:, 2], fitness.trusted_colour and not of_card
         evidence = classifier.photo_evidence(
             model, rows, weights, surface, trusted=trusted, coloured=photo.coloured, doubt=fitness.doubt
         )
     families = evidence.families if evidence else {}
     readings = tuple(cue.measure(patch) for cue in cues)
-    report = PhotoReport(photo.file, photo.sha256, white, fitness.problems, families, readings)
-    return Seen(photo, found, patch, report, evidence, scratch)
+    report = PhotoReport(photo.file, photo.sha256, white, (*fitness.problems, *of_card), families, readings)
+    size = see.size(photo, card, found) if card and found else None
+    return Seen(photo, found, patch, report, evidence, scratch, size)
 
 
 @cache
@@ -266,11 +272,28 @@ def _colour(seen: Sequence[Seen]) -> tuple[float, float, float] | None:
 
 
 def _colour_uncertainty(seen: Sequence[Seen]) -> float:
-    """Standard uncertainty of b* in CIELAB units that the white's own leaves.
+    colour = _colour(seen)
+    chroma = float(np.hypot(colour[1], colour[2])) if colour else 0.0
+    return float(np.mean([b_star_uncertainty(each.report.white.uncertainty, chroma) for each in seen] or [np.nan]))
+
+
+def b_star_uncertainty(of_white: float, chroma: float) -> float:
+    """Standard uncertainty of b* in CIELAB units that the white (in ln ratio) and the phone's own colours leave.
 
     A neutral of L* 70 moves by about 45 units for one unit of ln(B/G): d(b*)/d(ln Z) is 200 f(Z)/3, f(Z) near 0.7.
+    Phones make colours stronger by 5 to 15 per cent, each in its way: 8 per cent of the chroma, from memory.
     """
-    return float(np.mean([45.0 * each.report.white.uncertainty for each in seen])) if seen else float("nan")
+    return float(np.hypot(45.0 * of_white, 0.08 * chroma))
+
+
+def _size(seen: Sequence[Seen]) -> Size | None:
+    """The surest size by the card, of several photos."""
+    return min((each.size for each in seen if each.size), key=lambda size: size.uncertainty, default=None)
+
+
+def card_pdf(paper: str) -> bytes:
+    """The reference card as a PDF page; CallError for a paper there is no card for."""
+    return see.card_pdf(paper)
 
 
 def known_materials() -> tuple[Material, ...]:

@@ -1,5 +1,7 @@
 """Photo to cues: read a photograph, find the part and what is white, measure."""
 
+from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_on_card, size
+from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
 from idkit.see.cues.colour import lab
@@ -17,9 +19,15 @@ __all__ = [
     "Fitness",
     "MIRED",
     "PAPER",
+    "PAPERS",
+    "card_pdf",
+    "card_problems",
+    "card_white",
     "cielab",
     "doubt_of",
     "find",
+    "find_card",
+    "find_on_card",
     "fit_to_judge",
     "judge",
     "lab",
@@ -29,6 +37,7 @@ __all__ = [
     "possible_whites",
     "problems",
     "read",
+    "size",
     "white",
     "whole",
 ]

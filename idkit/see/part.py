@@ -26,7 +26,7 @@ def find(photo: Photo) -> Part | None:
     are ground, paper and bench alike; a graph cut (GrabCut: Rother, Kolmogorov and Blake 2004) then finds the
     outline. A part that fills the frame has no ground: it is the whole frame, with quality 0.
     """
-    lab = _evenly_lit(_small_lab(photo))
+    lab = evened(_small_lab(photo))
     seeds = _seeds(lab)
     if seeds is None:
         return _whole(photo, "the part fills the frame") if _textured(lab) else None
@@ -39,7 +39,7 @@ def find(photo: Photo) -> Part | None:
     quality = _quality(lab, mask)
     if quality < FAINTEST:
         return None
-    return Part(_enlarge(mask, photo), _box(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
+    return Part(_enlarge(mask, photo), box_of(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
 
 
 def whole(photo: Photo) -> Part:
@@ -77,7 +77,7 @@ def _zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
     return border, middle
 
 
-def _evenly_lit(lab: NDArray[np.float32]) -> NDArray[np.float32]:
+def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
     """Take out a quadratic fit to the ground, where the edge of the frame shows one ground (else unchanged).
 
     Reweighted least squares (Cauchy weights, scale 6 CIELAB units) over the edge of the frame, where neighbours and
@@ -237,7 +237,8 @@ def _enlarge(mask: Mask, photo: Photo) -> Mask:
     return np.asarray(large > 0.5)
 
 
-def _box(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
+def box_of(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
+    """x, y, width, height in Photo.encoded of what is set in a mask, of whatever size, over the whole frame."""
     height, width = photo.encoded.shape[:2]
     rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
     across, down = width / mask.shape[1], height / mask.shape[0]

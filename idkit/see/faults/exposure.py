@@ -29,8 +29,8 @@ def blown(scene: Scene) -> float:
 
 
 def blown_ground(scene: Scene) -> float:
-    """The same of the ground around it."""
-    if scene.part is None:
+    """The same of the ground around it, where white is not taken from a card."""
+    if scene.part is None or (scene.white is not None and scene.white.kind == "card"):
         return float("nan")
     ground = scene.photo.linear[parts.ground_of(scene.part)]
     return _clipped(ground) if len(ground) > 100 else float("nan")
