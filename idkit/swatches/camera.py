@@ -1,126 +1,113 @@
-"""A part under a light, seen by a phone: facets, bounces, highlights, exposure, tone and noise, as linear sRGB.
-
-No picture is formed: a part is some hundred facets, each with its own share of the surroundings, its own number of
-reflections before the light leaves the relief, and its own film and dirt. That is enough for cues of colour and
-shine; texture needs rendered surfaces.
-"""
+"""A phone photographs a shaded part: exposure, tone and colour of the camera, sharpness, noise, 8 bits and JPEG."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+import cv2
 import numpy as np
 
 from idkit import see
-from idkit.swatches.surfaces import Look, Optics, Random, cover_spectra, film, metal_spectra
-from idkit.vocabulary import Floats
+from idkit.see.photo import linear
+from idkit.swatches.bodies import SIDE, noise
+from idkit.swatches.surfaces import Random
+from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
-# Strongest highlight, against light that arrives; rust, bloom and scale are matt. From memory.
-_GLINT = {"": 0.6, "patina": 0.2, "rust": 0.08, "bloom": 0.15, "scale": 0.3}
-FACETS = 160
-
-
-def photograph(look: Look, optics: Optics, lights: Floats, count: int, random: Random) -> Floats:
-    """Linear sRGB of `count` parts of one look, count x FACETS x 3, white at 1.
-
-    `lights` is illuminants x wavelengths x 3: each illuminant times the colour matching functions, as linear sRGB,
-    scaled so that a perfect white gives 1, 1, 1: the camera's balance on white paper.
-    """
-    bounces = _bounces(count, random)
-    spectra = _facets(look, optics, bounces, random)
-    light = lights[random.integers(len(lights), size=count)]
-    colours = np.einsum("pfw,pwc->pfc", spectra, light)
-    arriving = _arriving(look, bounces, random)
-    colours = _tinted(colours * arriving[..., None], random) + _mirrored(look, colours, arriving, random)[..., None]
-    return _developed(colours, random)
+PAPER = 0.87  # reflectance of white paper
 
 
-def _bounces(count: int, random: Random) -> Floats:
-    """Reflections before light leaves the relief, count x FACETS: 1 on a plane, 2 and more in hollows and grooves."""
-    scale = np.exp(random.uniform(np.log(0.02), np.log(1.2), (count, 1)))
-    return np.asarray(1 + scale * random.gamma(1.2, 0.8, (count, FACETS)))
+@dataclass(frozen=True)
+class Camera:
+    """How one photo is developed. Exposure and contrast are powers of a curve that leaves white white."""
+
+    exposure: float
+    stray: float
+    saturation: float
+    gamut: float
+    contrast: float
+    shoulder: float
+    balance: Floats  # ln gain of red, green, blue
+    sharpness: float  # blur in pixels
+    noise: float
+    quality: int  # of the JPEG
+    size: float  # of the photo against SIDE
 
 
-def _facets(look: Look, optics: Optics, bounces: Floats, random: Random) -> Floats:
-    """Spectra of every facet, count x FACETS x wavelengths."""
-    count = len(bounces)
-    wavelength = next(iter(optics.values())).wavelength
-    whole = np.ones((count, FACETS, len(wavelength)))
-    if look.metal:
-        worn = (bounces / bounces.mean(axis=1, keepdims=True)) ** random.uniform(
-            0, 1, (count, 1)
-        )  # off the high points
-        depth = random.uniform(*look.film, (count, 1)) * random.gamma(4, 0.25, (count, FACETS)) * worn
-        base = metal_spectra(look, optics, count, random)
-        whole = base[:, None, :] ** bounces[..., None] * film(wavelength, depth, look.edge, random)
-    if look.cover:
-        cover = _cover(look.cover, wavelength, count, random)
-        mean = random.uniform(*look.covered, (count, 1, 1))
-        share = random.beta(mean * 8 + 0.02, (1 - mean) * 8 + 0.02, (count, FACETS, 1)) if look.metal else 1.0
-        whole = share * cover + (1 - share) * whole
-    return np.asarray(whole)
-
-
-def _cover(kind: str, wavelength: Floats, count: int, random: Random) -> Floats:
-    """What hides the metal, by facet: print is up to three paints side by side, rust goes blotchy, paint wears."""
-    sheets = {"print": 3, "rust": 4}.get(kind, 1)
-    blotchy = 0.4 if kind == "rust" else 0.22
-    spectra = cover_spectra("paint" if kind == "print" else kind, wavelength, count * sheets, random)
-    which = (random.random((count, FACETS)) ** 2 * sheets).astype(int)
-    wear = random.gamma(blotchy**-2, blotchy**2, (count, FACETS, 1))
-    stacked = spectra.reshape(count, sheets, -1)
-    return np.asarray(np.clip(np.take_along_axis(stacked, which[..., None], axis=1) * wear, 0, 1))
-
-
-def _arriving(look: Look, bounces: Floats, random: Random) -> Floats:
-    """Light that each facet sends on: log-normal, from a flat spot to crumpled metal (0.03 to 1.2), less for what
-    scatters light (0.05 to 0.45), which also lies in much the same light as the white paper. Hollows, where light
-    bounces more often, see less of the surroundings."""
-    count = len(bounces)
-    diffuse = not look.metal or look.covered[0] >= 0.4
-    narrow, wide = (0.05, 0.45) if diffuse else (0.03, 1.2)
-    spread = np.exp(random.uniform(np.log(narrow), np.log(wide), (count, 1)))
-    level = random.uniform(np.log(0.5 if diffuse else 0.15), np.log(1.1), (count, 1))
-    hidden = random.uniform(0, 0.6, (count, 1)) * (bounces - bounces.mean(axis=1, keepdims=True)) * (not diffuse)
-    return np.asarray(np.exp(level + spread * random.normal(size=bounces.shape) - hidden))
-
-
-def _tinted(colours: Floats, random: Random) -> Floats:
-    """Surroundings are not all white: each part, and each facet a little, mirrors something warmer or cooler."""
-    warm = np.array([0.0036, 0.0, -0.0062])
-    mired = random.normal(0, 6, (*colours.shape[:1], 1)) + random.normal(0, 10, colours.shape[:2]) * random.random(
-        (len(colours), 1)
+def camera(random: Random) -> Camera:
+    """A phone and how it happened to expose. Ranges are from memory."""
+    warm = random.normal(0, 4) * np.array([0.0036, 0.0, -0.0062])
+    return Camera(
+        exposure=float(np.exp(random.uniform(np.log(0.42), np.log(0.9)))),
+        stray=random.uniform(0.001, 0.012),
+        saturation=random.normal(1.05, 0.1),
+        gamut=random.uniform(0.1, 0.25),
+        contrast=random.normal(1.35, 0.15),
+        shoulder=float(np.exp(random.uniform(np.log(0.5), np.log(4)))),
+        balance=warm + random.normal(0, 0.01, 3),
+        sharpness=random.uniform(0.3, 1.6),
+        noise=float(np.exp(random.uniform(np.log(0.001), np.log(0.012)))),
+        quality=int(random.integers(60, 97)),
+        size=float(random.choice([1.0, 1.0, 0.7, 0.55])),
     )
-    return np.asarray(colours * np.exp(mired[..., None] * warm))
 
 
-def _mirrored(look: Look, colours: Floats, arriving: Floats, random: Random) -> Floats:
-    """Neutral light from the outermost surface: a haze on every facet, and glints on covers, oxide and lacquer."""
-    count, facets = arriving.shape
-    level = np.median(see.luminance(colours), axis=1)[:, None]
-    haze = random.uniform(*look.gloss, (count, 1)) * level * np.exp(random.normal(0, 0.3, arriving.shape))
-    often = random.uniform(0, 0.2, (count, 1))
-    glint = (random.random((count, facets)) < often) * random.gamma(1, 0.6, (count, facets))
-    most = _GLINT.get(look.cover, 1.0) * (level if look.metal else 1.0)
-    strength = random.uniform(0, 1, (count, 1)) * most
-    return np.asarray((haze + strength * glint) * arriving)
+def developed(phone: Camera, colours: Image) -> Image:
+    """Linear colours as the phone renders them: the curve rises as a power below and bends over above, so colours grow
+    stronger in shadows and paler in highlights; what no screen can show is brought back into the gamut."""
+    colours = (np.asarray(colours, np.float32) + phone.stray) * phone.exposure
+    grey = see.luminance(colours)[..., None].astype(np.float32)
+    colours = grey + phone.saturation * (colours - grey)
+    colours = np.maximum(colours, phone.gamut * grey)
+    raised = np.maximum(colours, 0.0008) ** phone.contrast
+    curved = raised * (1 + phone.shoulder) / (raised + phone.shoulder)
+    return np.asarray(curved * np.exp(phone.balance), np.float32)
 
 
-def _developed(colours: Floats, random: Random) -> Floats:
-    """The phone: saturation, a tone curve by channel, a slightly wrong balance, noise, 8 bits.
+def photograph(phone: Camera, part: Image, mask: Mask, ground: Image, random: Random) -> tuple[Photo, Part, White]:
+    """The encoded photo of a part on its ground, where the part is (as well as a finder would say), and its white."""
+    scene = np.where(mask[..., None], part, ground)
+    seen = cv2.GaussianBlur(developed(phone, scene), (0, 0), phone.sharpness)
+    side = round(SIDE * phone.size)
+    seen = cv2.resize(seen, (side, side), interpolation=cv2.INTER_AREA)
+    grain = random.normal(0, phone.noise, seen.shape) * np.sqrt(np.maximum(seen, 0) + 0.02)
+    picture = _jpeg(_encoded(seen + grain), phone.quality)
+    small = cv2.resize(_roughly(mask, random).astype(np.uint8), (side, side), interpolation=cv2.INTER_NEAREST) > 0
+    rows, columns = np.flatnonzero(small.any(axis=1)), np.flatnonzero(small.any(axis=0))
+    box = (int(columns[0]), int(rows[0]), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1)
+    photo = Photo("simulated", "", picture, linear(picture, SIDE), True)
+    return photo, Part(small, box, 1.0, "simulated"), _white(phone)
 
-    The curve rises as a power below and bends over above, white staying white: colours grow stronger in shadows and
-    paler in highlights, as phones render them. Exponents are from memory.
-    """
-    count = len(colours)
-    colours = colours + random.uniform(0.001, 0.01, (count, 1, 1))  # stray light in the lens
-    grey = see.luminance(colours)[..., None]
-    colours = grey + random.normal(1.05, 0.08, (count, 1, 1)) * (colours - grey)
-    colours = np.maximum(colours, random.uniform(0.1, 0.25, (count, 1, 1)) * grey)  # brought back into the gamut
-    contrast = random.normal(1.4, 0.12, (count, 1, 1))
-    raised = np.maximum(colours, 0.0008) ** contrast
-    shoulder = np.exp(random.uniform(np.log(0.5), np.log(4), (count, 1, 1)))
-    colours = raised * (1 + shoulder) / (raised + shoulder)
-    balance = random.normal(0, 4, (count, 1)) * np.array([0.0036, 0.0, -0.0062]) + random.normal(0, 0.01, (count, 3))
-    colours = colours * np.exp(balance)[:, None, :]
-    noise = random.normal(0, 0.004, colours.shape) * np.sqrt(colours + 0.02)
-    encoded = np.clip(colours + noise, 0.0003, 1) ** (1 / 2.2)
-    return np.asarray((np.round(encoded * 255) / 255) ** 2.2)
+
+def bench(colour: Floats, random: Random) -> Image:
+    """A ground of that colour, its light falling off across the frame, side x side x 3."""
+    y, x = np.mgrid[-1 : 1 : SIDE * 1j, -1 : 1 : SIDE * 1j]
+    slope = random.normal(0, 0.1, 2)
+    grain = np.exp(random.uniform(0, 0.15) * noise(random.uniform(0.01, 0.1), random))
+    return np.asarray(colour * ((1 + slope[0] * x + slope[1] * y) * grain)[..., None], np.float32)
+
+
+def _white(phone: Camera) -> White:
+    paper = developed(phone, np.full((1, 1, 3), PAPER, np.float32))[0, 0].astype(float)
+    red, blue = float(np.log(paper[0] / paper[1])), float(np.log(paper[2] / paper[1]))
+    return White("paper", red, blue, 0.0, np.array([[red, blue, 1.0]]), float(see.luminance(paper)))
+
+
+def _roughly(mask: Mask, random: Random) -> Mask:
+    """The outline a little too wide or too narrow."""
+    off = int(random.integers(-3, 4))
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * abs(off) + 1, 2 * abs(off) + 1))
+    change = cv2.dilate if off > 0 else cv2.erode
+    changed = change(mask.astype(np.uint8), kernel) > 0
+    return changed if changed.any() else mask
+
+
+def _encoded(light: Image) -> np.ndarray:
+    """Linear light to 8 bit sRGB (IEC 61966-2-1)."""
+    clipped = np.clip(light, 0, 1)
+    code = np.where(clipped <= 0.0031308, 12.92 * clipped, 1.055 * np.maximum(clipped, 1e-9) ** (1 / 2.4) - 0.055)
+    return np.round(code * 255).astype(np.uint8)
+
+
+def _jpeg(picture: np.ndarray, quality: int) -> np.ndarray:
+    flags = [cv2.IMWRITE_JPEG_QUALITY, quality]
+    return cv2.imdecode(cv2.imencode(".jpg", picture[..., ::-1], flags)[1], cv2.IMREAD_COLOR)[..., ::-1].copy()

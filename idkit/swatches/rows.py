@@ -12,7 +12,7 @@ import numpy as np
 
 from idkit import see
 from idkit.errors import TableError
-from idkit.swatches.camera import photograph
+from idkit.swatches import camera
 from idkit.swatches.surfaces import Look, Optics
 from idkit.vocabulary import Cue, Floats, Patch, White
 
@@ -105,7 +105,8 @@ def _look(row: dict[str, str], number: int) -> Look:
             _range(row["edge"]),
             row["cover"],
             _range(row["covered"]) if row["covered"] else (0.0, 0.0),
-            _range(row["gloss"]),
+            made=row["made"],
+            gloss=_range(row["gloss"]),
         )
     except (ValueError, KeyError) as error:
         raise TableError("looks.csv", f"row {number} can't be read ({error})") from error

@@ -31,6 +31,7 @@ class Look:
     edge: tuple[float, float] = (490.0, 590.0)
     cover: str = ""  # '', paint, print, dark-paint, rust, bloom, scale, patina, board
     covered: tuple[float, float] = (0.0, 0.0)
+    made: str = "drawn"  # cast, sheet, drawn, moulded or film: what shapes it comes in
     gloss: tuple[float, float] = (0.0, 0.12)  # neutral light mirrored by grease, lacquer or haze
 
 
@@ -63,7 +64,7 @@ def film(wavelength: Floats, depth: Floats, edges: tuple[float, float], random: 
     stain and lacquer absorb from further in the blue. Ranges are from memory.
     """
     edge = random.uniform(*edges, (len(depth), 1, 1))
-    width = random.uniform(20, 60, (len(depth), 1, 1))
+    width = random.uniform(15, 45, (len(depth), 1, 1))
     return np.asarray(np.exp(-2 * depth[..., None] / (1 + np.exp((wavelength - edge) / width))))
 
 
@@ -123,7 +124,23 @@ def _board(wavelength: Floats, count: int, random: Random) -> Floats:
     )
 
 
+def _fibre(wavelength: Floats, count: int, random: Random) -> Floats:
+    """Brown board, hardboard, wood: reflectance that rises evenly from blue to red."""
+    level, slope = random.uniform(0.15, 0.5, (count, 1)), random.uniform(0.3, 1.1, (count, 1))
+    return np.asarray(np.clip(level * np.exp(slope * (wavelength - 580) / 150), 0.02, 0.9))
+
+
+def _tint(wavelength: Floats, count: int, random: Random) -> Floats:
+    """Transmission of clear plastic or glass along one thickness: mostly clear, some green, brown or blue."""
+    clear = np.exp(-random.gamma(1.0, 0.05, (count, 1))) * np.ones(len(wavelength))
+    centre, width = random.choice([525.0, 640.0, 470.0], (count, 1)), random.uniform(40, 90, (count, 1))
+    strength = random.uniform(0.3, 3, (count, 1)) * (random.random((count, 1)) < 0.4)
+    return np.asarray(clear * np.exp(-strength * (1 - np.exp(-0.5 * ((wavelength - centre) / width) ** 2))))
+
+
 _COVERS = {
+    "fibre": _fibre,
+    "tint": _tint,
     "paint": _paint,
     "dark-paint": _dark_paint,
     "rust": _rust,

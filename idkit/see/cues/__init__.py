@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from idkit.see.cues import colour, corrosion, shine, texture
+from idkit.see.cues import coating, colour, corrosion, shine, texture
 from idkit.vocabulary import Cue
 
-CUES: tuple[Cue, ...] = (*colour.CUES, *shine.CUES, *texture.CUES, *corrosion.CUES)
+CUES: tuple[Cue, ...] = (*colour.CUES, *shine.CUES, *coating.CUES, *texture.CUES, *corrosion.CUES)

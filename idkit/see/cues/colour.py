@@ -44,6 +44,16 @@ def blue_green(patch: Patch) -> Reading:
     return _ratio(patch, "blue_green", 1, patch.white.blue_green)
 
 
+def redness(patch: Patch) -> Reading:
+    """CIELAB a* of the body colour at L* 50: near 0 for grey metal and for brass, 10 and more for copper."""
+    return _shade(patch, "redness", 0)
+
+
+def yellowness(patch: Patch) -> Reading:
+    """CIELAB b* of the body colour at L* 50: near 0 for grey metal, 10 to 25 for copper, 15 to 50 for brass."""
+    return _shade(patch, "yellowness", 1)
+
+
 def chroma(patch: Patch) -> Reading:
     """CIELAB chroma C*ab against white in view. Under 5 for grey metals and chrome."""
     seen = lab(patch)
@@ -103,6 +113,24 @@ def brightest_and_darkest(patch: Patch) -> tuple[Floats, Floats] | None:
     return patch.colours[light >= high], patch.colours[light <= low]
 
 
+def at_equal_lightness(log_ratios: Floats) -> Floats:
+    """CIELAB a*, b* of n x 2 ln(R/G), ln(B/G), all brought to L* 50 (luminance 0.184); n x 2.
+
+    >>> np.abs(at_equal_lightness(np.zeros((1, 2)))).max() < 0.01
+    np.True_
+    """
+    rgb = np.exp(np.stack([log_ratios[:, 0], np.zeros(len(log_ratios)), log_ratios[:, 1]], axis=1))
+    return np.asarray(cielab(rgb * (0.184 / luminance(rgb))[:, None])[:, 1:])
+
+
+def _shade(patch: Patch, name: str, axis: int) -> Reading:
+    seen = body(patch) - [patch.white.red_green, patch.white.blue_green]
+    if np.isnan(seen).any():
+        return Reading(name, float("nan"), "CIELAB", _why(patch))
+    how = f"median of {len(patch.colours)} pixels, at equal lightness, white {patch.white.kind}"
+    return Reading(name, float(at_equal_lightness(seen[None])[0, axis]), "CIELAB", how)
+
+
 def _ratio(patch: Patch, name: str, axis: int, of_white: float) -> Reading:
     value = float(body(patch)[axis])
     how = _why(patch) if np.isnan(value) else f"median of {len(patch.colours)} pixels, white {patch.white.kind}"
@@ -130,11 +158,13 @@ CIEDE = "Sharma, Wu and Dalal 2005; colours of facts/colours.csv"
 CIE = "CIE 15 (CIELAB), D65"
 
 CUES = (
-    Cue("red_green", "ln ratio", -2, 3, "red against green of the body colour", IEC, red_green, judged=True),
-    Cue("blue_green", "ln ratio", -4, 2, "blue against green of the body colour", IEC, blue_green, judged=True),
+    Cue("red_green", "ln ratio", -2, 3, "red against green of the body colour", IEC, red_green),
+    Cue("blue_green", "ln ratio", -4, 2, "blue against green of the body colour", IEC, blue_green),
+    Cue("redness", "CIELAB", -150, 150, "red against green at equal lightness", CIE, redness, judged=True),
+    Cue("yellowness", "CIELAB", -150, 150, "yellow against blue at equal lightness", CIE, yellowness, judged=True),
     Cue("chroma", "C*ab", 0, 150, "how strong the colour is", CIE, chroma),
     Cue("hue", "degrees", 0, 360, "which colour it is", CIE, hue),
-    Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness),
+    Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness, judged=True),
     Cue("from_copper", "CIEDE2000", 0, 150, "how far the colour is from copper's", CIEDE, from_copper),
     Cue("from_brass", "CIEDE2000", 0, 150, "how far the colour is from brass's", CIEDE, from_brass),
     Cue("from_aluminium", "CIEDE2000", 0, 150, "how far the colour is from aluminium's", CIEDE, from_aluminium),

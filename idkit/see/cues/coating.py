@@ -1,0 +1,153 @@
+"""Signs of paint, lacquer, print, plastic and paper over or instead of metal, and of bare metal.
+
+Metal mirrors its surroundings, so its light changes sharply and far while its colour stays; print changes colour, matt
+paint and paper change little and slowly. Measured with the part's longer side at 64 pixels, so small parts compare.
+"""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+
+from idkit.facts import colours
+from idkit.see.cues.colour import at_equal_lightness
+from idkit.see.light import luminance, ratios
+from idkit.see.patch import CLIPPED
+from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
+
+SIDE = 64  # longer side, in pixels, that these are measured at
+FEWEST = 60
+TOO_SMALL = "too little of the part is in the picture"
+DIM = 0.01  # linear light added to every channel, so that noise in the dark is no colour
+GREY, BESIDE = 9.0, 22.0  # chroma that a metal of no hue may seem to have; degrees beyond copper's and brass's hue
+
+
+def colour_edges(patch: Patch) -> Reading:
+    """How much colour changes from one point to the next: root mean square step of ln(R/G) and ln(B/G), 0 and up.
+
+    Bare metal and plain paint lie under 0.1, print and patches of another material above.
+    """
+    steps = _steps(patch)
+    if steps is None:
+        return Reading("colour_edges", float("nan"), "ln ratio", TOO_SMALL)
+    return Reading("colour_edges", float(np.sqrt(np.mean(steps[1] ** 2))), "ln ratio", f"{len(steps[1])} steps")
+
+
+def light_edges(patch: Patch) -> Reading:
+    """How much light changes from one point to the next: root mean square step of ln luminance, 0 and up.
+
+    Matt paint and paper lie under 0.05, relief and crumpled metal above 0.15.
+    """
+    steps = _steps(patch)
+    if steps is None:
+        return Reading("light_edges", float("nan"), "ln ratio", TOO_SMALL)
+    return Reading("light_edges", float(np.sqrt(np.mean(steps[0] ** 2))), "ln ratio", f"{len(steps[0])} steps")
+
+
+def smooth_shading(patch: Patch) -> Reading:
+    """Share of the variance of ln luminance that a quadratic surface explains, 0 to 1: high for flat, evenly curved and
+    matt parts, low where a mirror shows its surroundings or relief breaks the light."""
+    small = _small(patch)
+    if small is None:
+        return Reading("smooth_shading", float("nan"), "share", TOO_SMALL)
+    rgb, inside = small
+    y, x = np.nonzero(inside)
+    u, v = x / SIDE - 0.5, y / SIDE - 0.5
+    terms = np.stack([np.ones_like(u), u, v, u * v, u**2, v**2], axis=1)
+    light = np.log(luminance(rgb[inside]) + DIM)
+    left = light - terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ light)
+    share = 1 - float(np.var(left)) / max(float(np.var(light)), 1e-6)
+    return Reading("smooth_shading", float(np.clip(share, 0, 1)), "share", "least squares over the part")
+
+
+def glints(patch: Patch) -> Reading:
+    """How far the lightest fiftieth lies above the middle, ln ratio, 0 and up: mirrored lamps and windows."""
+    return _tail(patch, "glints", 98)
+
+
+def hollows(patch: Patch) -> Reading:
+    """How far the darkest twentieth lies under the middle, ln ratio, 0 and up: mirrored dark, grooves, print."""
+    return _tail(patch, "hollows", 5)
+
+
+def glare(patch: Patch) -> Reading:
+    """Share of the part that is clipped, 0 to 1."""
+    small = _small(patch)
+    if small is None:
+        return Reading("glare", float("nan"), "share", TOO_SMALL)
+    return Reading("glare", float((small[0][small[1]].max(axis=1) >= CLIPPED).mean()), "share", "of the part's pixels")
+
+
+def no_metal_colour(patch: Patch) -> Reading:
+    """Share of the part whose colour no bare metal shows, 0 to 1: neither greyish nor between copper's and brass's hue.
+
+    Hues are those of polished copper and of 70-30 brass, 22 degrees to either side (relief, tarnish and the light move
+    them), at equal lightness.
+    """
+    small = _small(patch)
+    if small is None:
+        return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
+    seen = at_equal_lightness(ratios(small[0][small[1]] + DIM) - [patch.white.red_green, patch.white.blue_green])
+    chroma, hue = np.hypot(seen[:, 0], seen[:, 1]), np.degrees(np.arctan2(seen[:, 1], seen[:, 0]))
+    low, high = (float(np.degrees(np.arctan2(colours()[name].b, colours()[name].a))) for name in _ENDS)
+    outside = (chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE))
+    return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(hue)} points of the part")
+
+
+def _tail(patch: Patch, name: str, percentile: int) -> Reading:
+    small = _small(patch)
+    if small is None:
+        return Reading(name, float("nan"), "ln ratio", TOO_SMALL)
+    light = np.log(luminance(small[0][small[1]]) + DIM)
+    away = abs(float(np.percentile(light, percentile) - np.median(light)))
+    return Reading(name, away, "ln ratio", f"of {len(light)} points of the part")
+
+
+def _steps(patch: Patch) -> tuple[Floats, Floats] | None:
+    """Steps of ln luminance, and of colour, between neighbours to the right and below."""
+    small = _small(patch)
+    if small is None:
+        return None
+    rgb, inside = small
+    logs = np.log(rgb + DIM)
+    light, colour = np.log(luminance(rgb) + DIM), logs[..., [0, 2]] - logs[..., [1]]
+    found = []
+    for axis in (0, 1):
+        both = (inside[1:] & inside[:-1]) if axis == 0 else (inside[:, 1:] & inside[:, :-1])
+        of_colour = np.linalg.norm(np.diff(colour, axis=axis), axis=2)
+        found.append((np.diff(light, axis=axis)[both], of_colour[both]))
+    return np.concatenate([one for one, _ in found]), np.concatenate([two for _, two in found])
+
+
+def _small(patch: Patch) -> tuple[Floats, Mask] | None:
+    """The part in linear colour with its longer side at most SIDE pixels, and where it is, clear of its outline."""
+    inside = np.isfinite(patch.tile_colours).all(axis=2)
+    if not inside.any() or not len(patch.colours):
+        return None
+    height, width = inside.shape
+    scale = min(1.0, SIDE / max(height, width))
+    size = (max(1, round(width * scale)), max(1, round(height * scale)))
+    weight = cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA)
+    total = cv2.resize(np.where(inside[..., None], patch.tile_colours, 0), size, interpolation=cv2.INTER_AREA)
+    kept = cv2.erode((weight > 0.99).astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0
+    if kept.sum() < FEWEST:
+        kept = weight > 0.99
+    if kept.sum() < FEWEST:
+        return None
+    return np.asarray(total / np.maximum(weight, 1e-6)[..., None], np.float64), np.asarray(kept)
+
+
+_ENDS = ("copper-querry", "cu70-zn30")
+SHAFER = "Shafer 1985, Using color to separate reflection components"
+GLOSS = "Motoyoshi, Nishida, Sharan and Adelson 2007, Image statistics and the perception of surface qualities"
+BARE = "facts/colours.csv; widths from memory"
+
+CUES = (
+    Cue("colour_edges", "ln ratio", 0, 10, "how much colour changes from point to point", SHAFER, colour_edges, True),
+    Cue("light_edges", "ln ratio", 0, 10, "how much light changes from point to point", GLOSS, light_edges, True),
+    Cue("smooth_shading", "share", 0, 1, "how smoothly light runs over it", GLOSS, smooth_shading, True),
+    Cue("glints", "ln ratio", 0, 10, "how far the lightest spots stand out", GLOSS, glints, True),
+    Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows, True),
+    Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare, True),
+    Cue("no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True),
+)
