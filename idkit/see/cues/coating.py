@@ -145,9 +145,9 @@ BARE = "facts/colours.csv; widths from memory"
 CUES = (
     Cue("colour_edges", "ln ratio", 0, 10, "how much colour changes from point to point", SHAFER, colour_edges, True),
     Cue("light_edges", "ln ratio", 0, 10, "how much light changes from point to point", GLOSS, light_edges, True),
-    Cue("smooth_shading", "share", 0, 1, "how smoothly light runs over it", GLOSS, smooth_shading, True),
-    Cue("glints", "ln ratio", 0, 10, "how far the lightest spots stand out", GLOSS, glints, True),
-    Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows, True),
-    Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare, True),
+    Cue("smooth_shading", "share", 0, 1, "how smoothly light runs over it", GLOSS, smooth_shading),
+    Cue("glints", "ln ratio", 0, 10, "how far the lightest spots stand out", GLOSS, glints),
+    Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows),
+    Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare),
     Cue("no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True),
 )
