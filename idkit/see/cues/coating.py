@@ -17,7 +17,7 @@ from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
 
 SIDE = 64  # longer side, in pixels, that these are measured at
 FEWEST = 60
-TOO_SMALL = "too little of the part is in the picture"
+TOO_SMALL = "too little of the part is in the picture or fit to judge"
 DIM = 0.01  # linear light added to every channel, so that noise in the dark is no colour
 GREY, BESIDE = 9.0, 22.0  # chroma that a metal of no hue may seem to have; degrees beyond copper's and brass's hue
 
@@ -87,7 +87,9 @@ def no_metal_colour(patch: Patch) -> Reading:
     small = _small(patch)
     if small is None:
         return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
-    seen = at_equal_lightness(ratios(small[0][small[1]] + DIM) - [patch.white.red_green, patch.white.blue_green])
+    white = np.array([patch.white.red_green, patch.white.blue_green])
+    dim = DIM * np.exp([white[0], 0.0, white[1]])  # of white's colour, or dark grey under a lamp would look blue
+    seen = at_equal_lightness(ratios(small[0][small[1]] + dim) - white)
     chroma, hue = np.hypot(seen[:, 0], seen[:, 1]), np.degrees(np.arctan2(seen[:, 1], seen[:, 0]))
     low, high = (float(np.degrees(np.arctan2(colours()[name].b, colours()[name].a))) for name in _ENDS)
     outside = (chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE))
