@@ -33,14 +33,17 @@ def bloom_area(patch: Patch) -> Reading:
 
 
 def rusty(light: Floats, chroma: Floats, hue: Floats) -> Mask:
+    """Which of n colours look like rust: L*, chroma and hue in degrees."""
     return np.asarray((hue > 30) & (hue < 75) & (chroma > 12) & (light < 60))
 
 
 def green(light: Floats, chroma: Floats, hue: Floats) -> Mask:
+    """Which of n colours look like patina."""
     return np.asarray((hue > 130) & (hue < 230) & (chroma > 8) & (light > 15))
 
 
 def pale(light: Floats, chroma: Floats, hue: Floats) -> Mask:
+    """Which of n colours look like bloom beside the others."""
     del hue
     return np.asarray((light > np.median(light) + 15) & (chroma < 8) & (light < 95))
 
