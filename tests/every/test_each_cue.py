@@ -77,8 +77,8 @@ def test_names_are_all_different_and_some_are_judged() -> None:
 
 
 def test_what_is_judged_does_not_need_white_in_view(patches: Mapping[str, Patch]) -> None:
-    """Without white the doubt is in the grid of whites, so a judged cue is still had; lightness alone is against the
-    brightness of white, which nothing else can stand for, and is missing with that reason."""
+    """Without white the doubt is in the grid of whites, so a judged cue is still had."""
     lost = replace(patches["copper"], white=replace(patches["copper"].white, luminance=float("nan"), kind="none"))
-    missing = [cue.measure(lost) for cue in see.CUES if cue.judged and math.isnan(cue.measure(lost).value)]
-    assert [(reading.name, reading.how) for reading in missing] == [("lightness", "no white in view")]
+    for cue in see.CUES:
+        if cue.judged:
+            assert math.isfinite(cue.measure(lost).value), cue.name
