@@ -13,11 +13,11 @@ from idkit.facts import colours
 from idkit.see.cues.colour import at_equal_lightness
 from idkit.see.light import luminance, ratios
 from idkit.see.patch import CLIPPED
-from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
+from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading, White
 
 SIDE = 64  # longer side, in pixels, that these are measured at
 FEWEST = 60
-TOO_SMALL = "too little of the part is in the picture"
+TOO_SMALL = "too little of the part is in the picture or fit to judge"
 DIM = 0.01  # linear light added to every channel, so that noise in the dark is no colour
 GREY, BESIDE = 9.0, 22.0  # chroma that a metal of no hue may seem to have; degrees beyond copper's and brass's hue
 
@@ -47,15 +47,11 @@ def light_edges(patch: Patch) -> Reading:
 def smooth_shading(patch: Patch) -> Reading:
     """Share of the variance of ln luminance that a quadratic surface explains, 0 to 1: high for flat, evenly curved and
     matt parts, low where a mirror shows its surroundings or relief breaks the light."""
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return Reading("smooth_shading", float("nan"), "share", TOO_SMALL)
-    rgb, inside = small
-    y, x = np.nonzero(inside)
-    u, v = x / SIDE - 0.5, y / SIDE - 0.5
-    terms = np.stack([np.ones_like(u), u, v, u * v, u**2, v**2], axis=1)
-    light = np.log(luminance(rgb[inside]) + DIM)
-    left = light - terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ light)
+    light = np.log(luminance(small[0][small[1]]) + DIM)
+    left = light - smoothed(light, small[1])
     share = 1 - float(np.var(left)) / max(float(np.var(light)), 1e-6)
     return Reading("smooth_shading", float(np.clip(share, 0, 1)), "share", "least squares over the part")
 
@@ -72,7 +68,7 @@ def hollows(patch: Patch) -> Reading:
 
 def glare(patch: Patch) -> Reading:
     """Share of the part that is clipped, 0 to 1."""
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return Reading("glare", float("nan"), "share", TOO_SMALL)
     return Reading("glare", float((small[0][small[1]].max(axis=1) >= CLIPPED).mean()), "share", "of the part's pixels")
@@ -84,18 +80,33 @@ def no_metal_colour(patch: Patch) -> Reading:
     Hues are those of polished copper and of 70-30 brass, 22 degrees to either side (relief, tarnish and the light move
     them), at equal lightness.
     """
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
-    seen = at_equal_lightness(ratios(small[0][small[1]] + DIM) - [patch.white.red_green, patch.white.blue_green])
+    outside = of_no_metal(small[0][small[1]], patch.white)
+    return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(outside)} points of the part")
+
+
+def smoothed(values: Floats, inside: Mask) -> Floats:
+    """The quadratic surface that fits one value for each True of `inside` best, at the same points."""
+    y, x = np.nonzero(inside)
+    u, v = x / SIDE - 0.5, y / SIDE - 0.5
+    terms = np.stack([np.ones_like(u), u, v, u * v, u**2, v**2], axis=1)
+    return np.asarray(terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ values))
+
+
+def of_no_metal(rgb: Floats, white: White) -> Mask:
+    """Which of n x 3 linear colours no bare metal shows under that white."""
+    cast = np.array([white.red_green, white.blue_green])
+    dim = DIM * np.exp([cast[0], 0.0, cast[1]])  # of white's colour, or dark grey under a lamp would look blue
+    seen = at_equal_lightness(ratios(rgb + dim) - cast)
     chroma, hue = np.hypot(seen[:, 0], seen[:, 1]), np.degrees(np.arctan2(seen[:, 1], seen[:, 0]))
     low, high = (float(np.degrees(np.arctan2(colours()[name].b, colours()[name].a))) for name in _ENDS)
-    outside = (chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE))
-    return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(hue)} points of the part")
+    return np.asarray((chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE)))
 
 
 def _tail(patch: Patch, name: str, percentile: int) -> Reading:
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return Reading(name, float("nan"), "ln ratio", TOO_SMALL)
     light = np.log(luminance(small[0][small[1]]) + DIM)
@@ -105,7 +116,7 @@ def _tail(patch: Patch, name: str, percentile: int) -> Reading:
 
 def _steps(patch: Patch) -> tuple[Floats, Floats] | None:
     """Steps of ln luminance, and of colour, between neighbours to the right and below."""
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return None
     rgb, inside = small
@@ -119,19 +130,20 @@ def _steps(patch: Patch) -> tuple[Floats, Floats] | None:
     return np.concatenate([one for one, _ in found]), np.concatenate([two for _, two in found])
 
 
-def _small(patch: Patch) -> tuple[Floats, Mask] | None:
+def reduced(patch: Patch) -> tuple[Floats, Mask] | None:
     """The part in linear colour with its longer side at most SIDE pixels, and where it is, clear of its outline."""
-    inside = np.isfinite(patch.tile_colours).all(axis=2)
+    inside: Mask = np.asarray(np.isfinite(patch.tile_colours).all(axis=2))
     if not inside.any() or not len(patch.colours):
         return None
     height, width = inside.shape
     scale = min(1.0, SIDE / max(height, width))
     size = (max(1, round(width * scale)), max(1, round(height * scale)))
-    weight = cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA)
-    total = cv2.resize(np.where(inside[..., None], patch.tile_colours, 0), size, interpolation=cv2.INTER_AREA)
-    kept = cv2.erode((weight > 0.99).astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0
+    weight = np.asarray(cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA), np.float32)
+    total = cv2.resize(np.nan_to_num(patch.tile_colours), size, interpolation=cv2.INTER_AREA)
+    full = np.asarray(weight > 0.99)
+    kept = np.asarray(cv2.erode(full.astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0)
     if kept.sum() < FEWEST:
-        kept = weight > 0.99
+        kept = full
     if kept.sum() < FEWEST:
         return None
     return np.asarray(total / np.maximum(weight, 1e-6)[..., None], np.float64), np.asarray(kept)
