@@ -166,9 +166,7 @@ def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) ->
     material, surface = ([table[name][i] for i in held] for name in ("material", "surface"))
     farthest, unknown = learn.held_out_limits(trained, values[held], surface, material, weights[held])
     model = replace(trained, farthest=farthest, unknown=unknown)
-    photo_of = partial(
-        _simulated_photo, model, values[held], np.array(material), np.array(surface), weights[held]
-    )
+    photo_of = partial(_simulated_photo, model, values[held], np.array(material), np.array(surface), weights[held])
     thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
     card = learn.card(values, table["material"], table["surface"], score, parts, seed)
     return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)

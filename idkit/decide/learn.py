@@ -37,9 +37,9 @@ def train(
 ) -> tuple[Model, NDArray[np.intp], dict[str, float]]:
     """A model without conformal thresholds, the numbers of the rows held out from it, and its scores on them.
 
-    `values` is n x cues, `weights` how often each row is met (all alike where None). Six rows in ten train, two set the
-    temperature, two are held out. The networks are scikit-learn's MLPClassifier, voting softly, their temperature that of
-    CalibratedClassifierCV (Guo et al. 2017), the density its GaussianMixture.
+    `values` is n x cues, `weights` how often each row is met (all alike where None). Six rows in ten train, two set
+    the temperature, two are held out. The networks are scikit-learn's MLPClassifier, voting softly, their temperature
+    that of CalibratedClassifierCV (Guo et al. 2017), the density its GaussianMixture.
     """
     labels = sorted(set(zip(materials, families, strict=True)))
     code = {label: number for number, label in enumerate(labels)}
@@ -50,9 +50,7 @@ def train(
     fit, tune, held = part < 6, (part == 6) | (part == 7), part > 7
     centre, spread = _scale(values[fit])
     inputs = _inputs(values, surfaces, centre, spread, random)
-    networks, sharpness = _networks(
-        (inputs[fit], target[fit], met[fit]), (inputs[tune], target[tune], met[tune]), seed
-    )
+    networks, sharpness = _networks((inputs[fit], target[fit], met[fit]), (inputs[tune], target[tune], met[tune]), seed)
     mixture = _mixture(inputs[fit][:, : len(cues)], met[fit], seed)
     model = Model(
         name=name,
@@ -130,7 +128,8 @@ def card(
         "libraries": {"numpy": np.__version__, "scikit-learn": sklearn.__version__},
         "borrowed optics": "tin from aluminium; nickel silver and cupronickel from nickel with copper or brass; "
         "aluminium bronze and tin bronze from copper-zinc of like hue",
-        "how simulated": "whole parts of a dozen shapes under lit rooms, shaded without tracing rays, as a phone shows them",
+        "how simulated": "whole parts of a dozen shapes in lit rooms, shaded without tracing rays, as a phone shows "
+        "them",
     }
 
 

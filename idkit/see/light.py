@@ -125,7 +125,7 @@ def possible_whites(centre: Floats, along: float, weight: float = 1.0) -> Floats
 
 
 def _beside_a_coloured_ground(colour: Floats, weight: float) -> Floats:
-    """Whites where only the camera's own balance is left, moved toward the ground by what it throws back on the part."""
+    """Whites where only the camera's own balance is left, moved toward the ground by what that throws back."""
     away = np.exp([colour[0], 0.0, colour[1]])
     away /= float(luminance(away))
     moved = []

@@ -45,9 +45,7 @@ def looks() -> tuple[Look, ...]:
     return tuple(_look(row, number) for number, row in enumerate(csv.DictReader(lines), start=2))
 
 
-def simulate(
-    of: Sequence[Look], optics: Optics, lights: Floats, cues: Iterable[Cue], a_look: int, seed: int
-) -> Rows:
+def simulate(of: Sequence[Look], optics: Optics, lights: Floats, cues: Iterable[Cue], a_look: int, seed: int) -> Rows:
     """`a_look` photographed parts of every look, measured by the judged cues; looks are worked on side by side."""
     judged = tuple(cue for cue in cues if cue.judged)
     measured = partial(_measured, dict(optics), lights, tuple(cue.name for cue in judged), a_look)
@@ -74,9 +72,7 @@ def photographed(look: Look, optics: Optics, lights: Floats, random: Random) -> 
     return camera.photograph(camera.camera(random), seen, body.mask, camera.bench(ground, random), random)
 
 
-def _measured(
-    optics: Optics, lights: Floats, names: Sequence[str], count: int, look: Look, seed: int
-) -> Floats:
+def _measured(optics: Optics, lights: Floats, names: Sequence[str], count: int, look: Look, seed: int) -> Floats:
     """count x cues."""
     random = np.random.default_rng(seed)
     judged = [cue for cue in see.CUES if cue.name in names]
