@@ -23,6 +23,7 @@ FLOOR = (
     0.012  # added to linear light before the logarithm: what noise and JPEG leave of colour in the dark; from memory
 )
 FAINTEST = 0.07  # difference from the skin, in ln units, under which nothing is judged
+GLARE = -0.22  # ln luminance, 0.8 of full, over which it is a light that is mirrored
 RIM = 2  # pixels either side of an edge that belong to neither
 
 Bytes = NDArray[np.uint8]
@@ -167,7 +168,7 @@ def measured(planes: Floats, mask: Mask, inside: Mask, rest: Floats, total: int)
         "light": float(min(abs(apart[0]), 1)),
         "evenness": float(np.log((spread + 0.02) / (colour + 0.05))),
         "ring": float(np.log((of_skin + 0.02) / (colour + 0.05))),
-        "texture": float(np.log((_spread(at[:, :1]) + 0.02) / (colour + 0.5 * abs(apart[0]) + 0.05))),
+        "glare": float(np.mean(at[:, 0] > GLARE)),
         "sharpness": _sharpness(planes, mask, inside, apart),
         "elsewhere": _elsewhere(rest, mask, middle, skin),
         "shape": _compactness(mask),
@@ -245,8 +246,23 @@ def _like_metal(middle: Floats) -> float:
 
 # From traits to a chance ----------------------------------------------------------------------------------------------
 
-WEIGHTS: dict[str, float] = {"colour": 1.0}
-BIAS = 0.0
+# Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER.
+# Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER
+WEIGHTS: dict[str, float] = {
+    "colour": 1.284,
+    "lighter": 2.794,
+    "light": -2.925,
+    "evenness": -0.186,
+    "ring": -1.397,
+    "glare": -2.415,
+    "sharpness": 0.386,
+    "elsewhere": -0.370,
+    "shape": 4.819,
+    "touching": -2.582,
+    "share": -0.769,
+    "metal": -3.688,
+}
+BIAS = -8.465
 
 
 def chance(traits: dict[str, float]) -> float:

@@ -17,7 +17,7 @@ from renders import Render, rendered
 
 from idkit import see
 from idkit.see import scratch
-from idkit.vocabulary import Floats, Mask
+from idkit.vocabulary import Mask
 
 FIRST_SEED = 50_000
 SCRAP, BARE, OTHER = 0.3, 0.8, 0.3
@@ -35,7 +35,7 @@ def rows_of(render: Render) -> list[tuple[dict[str, float], float]]:
 
 
 def agreement(mask: Mask, truth: Mask) -> float:
-    """Share of a region that is bare metal, a pixel past the truth's edge allowed; 0.5 at most where it is a scrap of it."""
+    """Share of a region that is bare metal, a pixel past the truth allowed; 0.5 at most where it is a scrap of it."""
     near = cv2.dilate(truth.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
     share = float((mask & near).sum() / mask.sum())
     return share if (mask & truth).sum() > SCRAP * truth.sum() else min(share, 0.5)
@@ -54,7 +54,10 @@ def main() -> int:
 
 
 def fit(rows: list[tuple[int, dict[str, float], float]]) -> None:
-    """Each picture counts as much as any other; the odds are moved from the renders' to those expected."""
+    """Logistic regression over all regions, then over the best one of each picture (Platt 1999).
+
+    The odds are moved from those of the renders to those expected.
+    """
     from sklearn.linear_model import LogisticRegression
     from sklearn.model_selection import GroupKFold, cross_val_predict
 
@@ -63,8 +66,7 @@ def fit(rows: list[tuple[int, dict[str, float], float]]) -> None:
     traits = np.array([[row[1][name] for name in names] for row in rows])
     bare = np.array([row[2] > BARE for row in rows])
     picture = np.array([row[0] for row in rows])
-    weight = weights_of(picture, bare)
-    learner = LogisticRegression(C=1.0, max_iter=2000)
+    learner = LogisticRegression(C=0.3, max_iter=2000)
     scored = cross_val_predict(
         learner,
         traits,
@@ -72,27 +74,16 @@ def fit(rows: list[tuple[int, dict[str, float], float]]) -> None:
         groups=picture,
         cv=GroupKFold(6),
         method="decision_function",
-        params={"sample_weight": weight},
     )
     slope, offset = by_picture(picture, scored, bare)
-    learner.fit(traits, bare, sample_weight=weight)
+    learner.fit(traits, bare)
     for name, value in zip(names, slope * learner.coef_[0], strict=True):
         say(f'    "{name}": {value:.3f},')
     say(f"BIAS = {slope * float(learner.intercept_[0]) + offset:.3f}")
 
 
-def weights_of(picture: np.ndarray, bare: np.ndarray) -> Floats:
-    """One a picture and side."""
-    weight = np.zeros(len(bare))
-    for number in np.unique(picture):
-        for side in (True, False):
-            some = (picture == number) & (bare == side)
-            weight[some] = 1 / max(1, some.sum())
-    return weight
-
-
 def by_picture(picture: np.ndarray, scored: np.ndarray, bare: np.ndarray) -> tuple[float, float]:
-    """Slope and offset that make the best region's score of a left-out picture an honest chance (Platt 1999)."""
+    """Slope and offset that make the best region's score of a left-out picture an honest chance."""
     from sklearn.linear_model import LogisticRegression
 
     best = [max(np.flatnonzero(picture == number), key=lambda i: scored[i]) for number in np.unique(picture)]
