@@ -17,13 +17,14 @@ from idkit.see.light import luminance
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, Scratch, White
 
 SIDE = 224  # longer side of the part, in pixels, at which it is looked at
-SMALLEST, LARGEST = 0.004, 0.3  # share of the part
+SMALLEST, LARGEST = 0.007, 0.3  # share of the part
 FEWEST = 24  # pixels of a region, at that size
 FLOOR = (
     0.012  # added to linear light before the logarithm: what noise and JPEG leave of colour in the dark; from memory
 )
 FAINTEST = 0.07  # difference from the skin, in ln units, under which nothing is judged
 GLARE = -0.22  # ln luminance, 0.8 of full, over which it is a light that is mirrored
+NO_METAL = 0.35  # distance from the colours of bare metals, in ln units, past which it is none; from memory
 RIM = 2  # pixels either side of an edge that belong to neither
 
 Bytes = NDArray[np.uint8]
@@ -130,11 +131,11 @@ def _stable(planes: Floats, inside: Mask, low: int, high: int) -> Iterator[Mask]
 
 
 def _as_bytes(planes: Floats, inside: Mask) -> Iterator[Bytes]:
-    """The planes as the region finder takes them: 1.6 ln units of light, 1.3 of colour over 256 levels."""
+    """The planes as the region finder takes them, 8 bit: by the median 60 levels a ln unit of light, 140 of colour."""
     middle = np.median(planes[inside], axis=0)
     light, red, blue = (planes[..., i] - middle[i] for i in range(3))
     for plane, gain in ((light, 60), (red, 200), (blue, 140), (red - blue, 140), (red + 0.5 * blue, 200)):
-        level = np.clip(128 + gain * plane, 1, 254)
+        level = 128 + 120 * np.tanh(gain / 120 * plane)
         yield np.asarray(np.where(inside, level, np.median(level[inside])), np.uint8)
 
 
@@ -159,7 +160,7 @@ def measured(planes: Floats, mask: Mask, inside: Mask, rest: Floats, total: int)
     middle, skin = np.median(at, axis=0), np.median(around, axis=0)
     apart = middle - skin
     colour = float(np.hypot(apart[1], apart[2]))
-    if colour + 0.5 * abs(apart[0]) < FAINTEST:
+    if colour + 0.5 * abs(apart[0]) < FAINTEST or _from_metal(middle) > NO_METAL:
         return None
     spread, of_skin = _spread(at[:, 1:]), _spread(around[:, 1:])
     return {
@@ -174,7 +175,7 @@ def measured(planes: Floats, mask: Mask, inside: Mask, rest: Floats, total: int)
         "shape": _compactness(mask),
         "touching": _touching(mask, inside),
         "share": float(np.log(mask.sum() / total)),
-        "metal": _like_metal(middle),
+        "metal": _from_metal(middle),
     }
 
 
@@ -229,7 +230,7 @@ def _touching(mask: Mask, inside: Mask) -> float:
     return float((rim & ~inside).sum() / max(1, rim.sum()))
 
 
-def _like_metal(middle: Floats) -> float:
+def _from_metal(middle: Floats) -> float:
     """How far the colour lies from what bare metals have, in ln units: 0 on or between grey, brass and copper."""
     red, blue = float(middle[1]), float(middle[2])
     return float(
@@ -249,20 +250,20 @@ def _like_metal(middle: Floats) -> float:
 # Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER.
 # Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER
 WEIGHTS: dict[str, float] = {
-    "colour": 1.284,
-    "lighter": 2.794,
-    "light": -2.925,
-    "evenness": -0.186,
-    "ring": -1.397,
-    "glare": -2.415,
-    "sharpness": 0.386,
-    "elsewhere": -0.370,
-    "shape": 4.819,
-    "touching": -2.582,
-    "share": -0.769,
-    "metal": -3.688,
+    "colour": 1.526,
+    "lighter": 2.472,
+    "light": -3.007,
+    "evenness": 0.015,
+    "ring": -1.559,
+    "glare": -2.172,
+    "sharpness": 0.917,
+    "elsewhere": -0.353,
+    "shape": 4.564,
+    "touching": -2.800,
+    "share": -1.149,
+    "metal": -1.904,
 }
-BIAS = -8.465
+BIAS = -8.896
 
 
 def chance(traits: dict[str, float]) -> float:

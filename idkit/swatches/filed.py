@@ -95,6 +95,18 @@ def photographed(seed: int, skin: str, base: str, *, filed: bool, samples: int =
     return Filed(picture, whole, bare, truth)
 
 
+def as_made(seed: int, name: str, samples: int = 16) -> Filed:
+    """One of the sample parts with the skin it has, unfiled, under another light and seen from elsewhere."""
+    random = np.random.default_rng(seed)
+    part, scene = PARTS[name](), scene_of(random, seed)
+    mesh = mesh_of(part.solid, part.low, part.high, part.step * 1.3)
+    whole, bare = truth_masks(scene, part, mesh, None)
+    image, _ = mended(rendered(scene, part, mesh, samples))
+    picture = developed(image, staging.white_of(scene), scene.phone, random)
+    truth = {"seed": str(seed), "skin": "own", "material": name, "filed": "False", "light": scene.light}
+    return Filed(picture, whole, bare, {**truth, "ground": scene.ground if scene.paper is None else "paper"})
+
+
 def plain_part(random: np.random.Generator) -> Part:
     """One of eight shapes, as yet without finish."""
     long, thick = random.uniform(35, 55), random.uniform(9, 15)
@@ -169,11 +181,11 @@ def truth_masks(
     world = _world(scene, part, mesh, 4)
     world["integrator"] = {"type": "aov", "aovs": "at:position,kind:shape_index"}
     seen = np.asarray(mi.render(mi.load_dict(world), seed=scene.seed), dtype=np.float64)
-    bare = part.finish.weights.get("bare")
+    bare = part.finish.weights.get("bare") if mark is not None else None
     at = single(np.nan_to_num(seen[..., -4:-1].reshape(-1, 3))) - staging.resting(scene, part, mesh)
     own = single(at @ np.linalg.inv(staging.posed(scene, part, single(np.eye(3)))))
     whole = np.abs(part.solid(own)).reshape(HEIGHT, WIDTH) < part.step
-    if bare is None or mark is None:
+    if bare is None:
         return whole, np.zeros_like(whole)
     nothing = np.zeros(len(own), np.float32)
     shown = bare(Skin(own, single(np.zeros_like(own)), nothing, nothing)).reshape(HEIGHT, WIDTH)

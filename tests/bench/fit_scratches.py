@@ -13,15 +13,15 @@ from pathlib import Path
 import cv2
 import numpy as np
 from photographs import say
-from renders import Render, rendered
+from renders import Render, rendered, worn
 
 from idkit import see
 from idkit.see import scratch
 from idkit.vocabulary import Mask
 
-FIRST_SEED = 50_000
+FIRST_SEED, FIRST_WORN = 50_000, 60_000
 SCRAP, BARE, OTHER = 0.3, 0.8, 0.3
-EXPECTED = 0.15  # share of photos sent without a named box that show filed metal; from memory
+EXPECTED = 0.25  # share of photos sent without a named box that show filed metal; from memory
 
 
 def rows_of(render: Render) -> list[tuple[dict[str, float], float]]:
@@ -49,7 +49,9 @@ def main() -> int:
     count = int(sys.argv[2]) if len(sys.argv) > 2 else 144
     folder = Path(sys.argv[1])
     folder.mkdir(parents=True, exist_ok=True)
-    fit([(i, *row) for i in range(count) for row in rows_of(rendered(folder, FIRST_SEED, i))])
+    renders = [rendered(folder, FIRST_SEED, i) for i in range(count)]
+    renders += [worn(folder, FIRST_WORN, i) for i in range(count // 4)]
+    fit([(i, *row) for i, render in enumerate(renders) for row in rows_of(render)])
     return 0
 
 

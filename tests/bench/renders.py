@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -33,22 +34,32 @@ class Render:
         return int(columns[0]), int(rows[0]), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1
 
 
+WORN = ("hinge", "pump-body", "gate-bolt", "hand-wheel", "rail", "cooker-knob")  # sample parts with skins of their own
+
+
 def rendered(folder: Path, first_seed: int, number: int) -> Render:
     """Picture `number`: skins and metals in turn, two filed to one not; made where it is not in the folder yet."""
     skin = filed.SKINS[number % 4]
     base = list(filed.METALS)[number // 4 % 2]
     cut = number // 8 % 3 != 2
     path = folder / f"{first_seed + number:05d}-{skin}-{base}-{'filed' if cut else 'whole'}.jpg"
-    if not path.with_suffix(".json").exists():
-        _make(path, first_seed + number, skin, base, cut)
-    truth = json.loads(path.with_suffix(".json").read_text(encoding="utf-8"))
+    return _kept(path, lambda: filed.photographed(first_seed + number, skin, base, filed=cut))
+
+
+def worn(folder: Path, first_seed: int, number: int) -> Render:
+    """Picture `number` of the sample parts as they are made, none filed: rust, holes, castings, plastic."""
+    name = WORN[number % len(WORN)]
+    path = folder / f"{first_seed + number:05d}-{name}.jpg"
+    return _kept(path, lambda: filed.as_made(first_seed + number, name))
+
+
+def _kept(path: Path, make: Callable[[], filed.Filed]) -> Render:
+    done = path.with_suffix(".json")
+    if not done.exists():
+        made = make()
+        cv2.imwrite(str(path), made.picture[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
+        masks = np.stack([made.part, made.bare, made.bare], axis=-1).astype(np.uint8) * 255
+        cv2.imwrite(str(path.with_suffix(".png")), masks)
+        done.write_text(json.dumps(dict(made.truth)), encoding="utf-8")  # last: it says 'done'
     masks = cv2.imread(str(path.with_suffix(".png")))
-    return Render(path, truth, masks[..., 0] > 0, masks[..., 1] > 0)
-
-
-def _make(path: Path, seed: int, skin: str, base: str, cut: bool) -> None:
-    made = filed.photographed(seed, skin, base, filed=cut)
-    cv2.imwrite(str(path), made.picture[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
-    masks = np.stack([made.part, made.bare, made.bare], axis=-1).astype(np.uint8) * 255
-    cv2.imwrite(str(path.with_suffix(".png")), masks)
-    path.with_suffix(".json").write_text(json.dumps(dict(made.truth)), encoding="utf-8")  # last: it says 'done'
+    return Render(path, json.loads(done.read_text(encoding="utf-8")), masks[..., 0] > 0, masks[..., 1] > 0)
