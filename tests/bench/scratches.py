@@ -19,13 +19,17 @@ from idkit import flows, see
 FIRST_SEED = 1_000
 AIM = 0.6  # chance that copper, or the brasses together, should reach
 READ_AS = {"copper": ("copper",), "yellow-brass": ("yellow-brass", "red-brass", "chromed-brass")}
+FAMILY = {"copper": "copper-red", "yellow-brass": "brass-yellow"}
 Row = dict[str, object]
 
 
 def look(render: Render) -> Row:
     """One picture: chances with the box named and without, and what was found unasked."""
     alone = flows.identify([render.path], {}, every_cue=False)
-    named = flows.identify([render.path], {}, scratch=render.box, every_cue=False) if render.box else None
+    named, with_magnet = (
+        flows.identify([render.path], answers, scratch=render.box, every_cue=False) if render.box else None
+        for answers in ({}, {"magnet": "none"})
+    )
     bare = alone.seen[0].bare
     return {
         **render.truth,
@@ -36,6 +40,8 @@ def look(render: Render) -> Row:
         "agrees": bare is not None and on_bare(bare.mask, render) > 0.6,
         "alone": chance(alone, render),
         "named": chance(named, render) if named else float("nan"),
+        "magnet": chance(with_magnet, render) if with_magnet else float("nan"),
+        "family": named.record.photos[0].families.get(FAMILY[render.truth["material"]], 0.0) if named else float("nan"),
     }
 
 
@@ -69,13 +75,13 @@ def main() -> int:
     rows = [look(rendered(folder, FIRST_SEED, number)) for number in range(count)]
     filed = [row for row in rows if row["filed"] == "True"]
     whole = [row for row in rows if row["filed"] == "False"]
-    say(f"{len(filed)} filed and {len(whole)} whole; right: the metal's chance reaches {AIM:g}")
+    say(f"{len(filed)} filed and {len(whole)} whole; right: a chance of {AIM:g} or more")
     report("all", filed)
     for name in ("white", "material", "skin", "light"):
         for value in sorted({str(row[name]) for row in filed}):
             report(f"{name} {value}", [row for row in filed if row[name] == value])
     clear = [row for row in filed if number(row, "share") >= 0.01 and number(row, "apart") >= 10]
-    report("1 % of the part or more, 10 CIELAB units from the skin or more", clear)
+    report("1 % of it, 10 CIELAB off, or more", clear)
     false = sum(number(row, "certainty") >= 0.5 for row in whole)
     say(
         f"whole parts: bare metal said with 0.5 or more on {false}/{len(whole)}, "
@@ -90,13 +96,13 @@ def main() -> int:
 
 def report(title: str, rows: list[Row]) -> None:
     """One line: right with the box, found without it, right without it."""
-    named = sum(number(row, "named") >= AIM for row in rows)
     found = sum(number(row, "certainty") >= 0.5 and bool(row["agrees"]) for row in rows)
-    alone = sum(number(row, "alone") >= AIM for row in rows)
-    mean = float(np.mean([number(row, "named") for row in rows])) if rows else float("nan")
+    right = {
+        name: of(sum(number(row, name) >= AIM for row in rows), rows) for name in ("named", "magnet", "family", "alone")
+    }
     say(
-        f"{title:32} {len(rows):4}: with the box {of(named, rows)}, mean chance {mean:.2f}; "
-        f"found unasked {of(found, rows)}; right unasked {of(alone, rows)}"
+        f"{title:28} {len(rows):4}: box: metal {right['named']}, with magnet 'none' {right['magnet']}, "
+        f"colour family {right['family']}; unasked: found {of(found, rows)}, metal {right['alone']}"
     )
 
 
