@@ -55,6 +55,7 @@ class Seen:
     evidence: PhotoEvidence | None
     scratch: Box | None = None
     bare: Scratch | None = None
+    spoken: tuple[Reading, ...] = ()  # cues of the bare metal that reasons speak of, where it outweighs the skin
 
 
 @dataclass(frozen=True)
@@ -143,13 +144,15 @@ def look(
     trusted = white.kind != "none" and not faults
     judged = partial(_judged, photo, model, trusted=trusted)
     evidence = judged(patch, surface) if found is not None or scratch else None
-    bare = None
+    bare: Scratch | None = None
+    spoken: tuple[Reading, ...] = ()
     if scratch and evidence is not None and see.OFF_PART in said:
         evidence = mixture.mixed(DOUBTED_BOX, evidence, judged(see.of_part(photo, part, white), "as-found"))
     elif search and not scratch and surface == "as-found" and found is not None and evidence is not None:
         bare, spot = _bare(photo, found, white)
         if bare is not None and spot is not None:
             evidence = mixture.mixed(bare.certainty, judged(spot, "scratched"), evidence)
+            spoken = tuple(cue.measure(spot) for cue in cues if cue.name in REASONED) if bare.certainty >= 0.5 else ()
     report = PhotoReport(
         photo.file,
         photo.sha256,
@@ -160,7 +163,7 @@ def look(
         bare.box if bare else None,
         bare.certainty if bare else float("nan"),
     )
-    return Seen(photo, found, patch, report, evidence, scratch, bare)
+    return Seen(photo, found, patch, report, evidence, scratch, bare, spoken)
 
 
 def _judged(photo: Photo, model: classifier.Model, patch: Patch, surface: str, *, trusted: bool) -> PhotoEvidence:
@@ -289,7 +292,7 @@ def _rows(patch: Patch) -> Floats:
 def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
     of_photos = [each.evidence for each in seen if each.evidence is not None]
     problems = tuple(dict.fromkeys(problem for each in seen for problem in each.report.problems))
-    readings: tuple[Reading, ...] = seen[0].report.readings if seen else ()
+    readings: tuple[Reading, ...] = seen[0].spoken or seen[0].report.readings if seen else ()
     return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
 
 

@@ -169,6 +169,7 @@ def measured(planes: Floats, mask: Mask, inside: Mask, rest: Floats, total: int)
         "light": float(min(abs(apart[0]), 1)),
         "evenness": float(np.log((spread + 0.02) / (colour + 0.05))),
         "ring": float(np.log((of_skin + 0.02) / (colour + 0.05))),
+        "texture": float(np.log((_spread(at[:, :1]) + 0.02) / (colour + 0.5 * abs(apart[0]) + 0.05))),
         "glare": float(np.mean(at[:, 0] > GLARE)),
         "sharpness": _sharpness(planes, mask, inside, apart),
         "elsewhere": _elsewhere(rest, mask, middle, skin),
@@ -190,7 +191,7 @@ def _inner_and_ring(mask: Mask, inside: Mask) -> tuple[Mask, Mask]:
 
 
 def _spread(colours: Floats) -> float:
-    """Robust spread of n x 2 colours: 1.4826 times the median distance from the median."""
+    """Robust spread of n x k colours: 1.4826 times the median distance from the median."""
     return float(1.4826 * np.median(np.linalg.norm(colours - np.median(colours, axis=0), axis=1)))
 
 
@@ -250,20 +251,21 @@ def _from_metal(middle: Floats) -> float:
 # Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER.
 # Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER
 WEIGHTS: dict[str, float] = {
-    "colour": 1.526,
-    "lighter": 2.472,
-    "light": -3.007,
-    "evenness": 0.015,
-    "ring": -1.559,
-    "glare": -2.172,
-    "sharpness": 0.917,
-    "elsewhere": -0.353,
-    "shape": 4.564,
-    "touching": -2.800,
-    "share": -1.149,
-    "metal": -1.904,
+    "colour": 1.022,
+    "lighter": 2.184,
+    "light": -2.436,
+    "evenness": -0.356,
+    "ring": -1.627,
+    "texture": -0.207,
+    "glare": -1.476,
+    "sharpness": 1.242,
+    "elsewhere": -0.494,
+    "shape": 4.351,
+    "touching": -2.724,
+    "share": -0.948,
+    "metal": -1.500,
 }
-BIAS = -8.896
+BIAS = -10.940
 
 
 def chance(traits: dict[str, float]) -> float:
