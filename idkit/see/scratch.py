@@ -13,7 +13,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.see.light import luminance
+from idkit.see.light import luminance, ratios
+from idkit.see.part import ground_of
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, Scratch, White
 
 SIDE = 224  # longer side of the part, in pixels, at which it is looked at
@@ -25,6 +26,7 @@ FLOOR = (
 FAINTEST = 0.07  # difference from the skin, in ln units, under which nothing is judged
 GLARE = -0.22  # ln luminance, 0.8 of full, over which it is a light that is mirrored
 NO_METAL = 0.35  # distance from the colours of bare metals, in ln units, past which it is none; from memory
+AS_LIKELY_A_HOLE = 0.5  # share of spots of the ground's own colour that are no hole; from memory
 RIM = 2  # pixels either side of an edge that belong to neither
 
 Bytes = NDArray[np.uint8]
@@ -281,10 +283,21 @@ def _named(region: Region, photo: Photo, part: Part) -> Scratch:
     mask = np.zeros(part.mask.shape, bool)
     mask[top:bottom, left:right] = piece > 0.5
     mask &= part.mask
-    certainty = chance(region.traits)
+    certainty = chance(region.traits) * (AS_LIKELY_A_HOLE if _like_ground(photo, part, mask) else 1)
     of_part = 100 * float(mask.sum() / part.mask.sum())
     how = f"a sharp-edged spot unlike what is around it, {of_part:.1f} % of the part; judged from rendered parts"
     return Scratch(mask, _box(mask, photo), certainty, how)
+
+
+def _like_ground(photo: Photo, part: Part, mask: Mask) -> bool:
+    """Whether the spot has the colour of the ground, no lighter and not in deep shade: then it may be a hole."""
+    ground = photo.linear[ground_of(part)]
+    if len(ground) < FEWEST or not mask.any():
+        return False
+    of_ground, of_spot = (np.median(each, axis=0).astype(np.float64)[None] for each in (ground, photo.linear[mask]))
+    apart = float(np.linalg.norm(ratios(of_ground) - ratios(of_spot)))
+    shade = float(np.log((luminance(of_spot)[0] + FLOOR) / (luminance(of_ground)[0] + FLOOR)))
+    return apart < 0.12 and -1.2 < shade < 0.1
 
 
 def _crop(mask: Mask) -> tuple[int, int, int, int]:
