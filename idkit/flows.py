@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit import ask, facts, see
-from idkit.decide import classifier, modelfile, verdict
+from idkit.decide import classifier, mixture, modelfile, verdict
 from idkit.decide.reasons import tenths as tenths
 from idkit.errors import CallError, IdkitError
 from idkit.vocabulary import (
@@ -32,12 +32,16 @@ from idkit.vocabulary import (
     Pile,
     Reading,
     Record,
+    Scratch,
     Size,
+    White,
 )
 
 STARTER = "starter"
 JUDGED = tuple(cue for cue in see.CUES if cue.judged)
 REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
+WORTH_SAYING = 0.3  # certainty of bare metal from which it is said and drawn
+DOUBTED_BOX = 0.5  # chance that a box off the part is where the person meant it; from memory
 Box = tuple[int, int, int, int]
 
 
@@ -52,6 +56,8 @@ class Seen:
     evidence: PhotoEvidence | None
     scratch: Box | None = None
     size: Size | None = None
+    bare: Scratch | None = None
+    spoken: tuple[Reading, ...] = ()  # cues of the bare metal that reasons speak of, where it outweighs the skin
 
 
 @dataclass(frozen=True)
@@ -85,7 +91,8 @@ def identify(
         raise CallError("identify", "got no photo and no answer", "a photo, --magnet or another answer, or both")
     model = starter()
     known_surface = surface or ("scratched" if scratch else "as-found")
-    seen, unread = _look_at_all(photos, model, known_surface, scratch, _cues(every_cue=every_cue))
+    search = known_surface == "as-found" and "scratch-colour" not in answers  # what the eye saw bare counts once
+    seen, unread = _look_at_all(photos, model, known_surface, scratch, _cues(every_cue=every_cue), search)
     evidence = _evidence(seen, answers, known_surface)
     form = _value(answers, "form")
     text = " ".join((came_out_of, marked))
@@ -112,34 +119,87 @@ def identify(
         density=_density(answers),
         came_out_of=came_out_of,
         marked=marked,
-        verdict=decided,
+        verdict=replace(decided, reasons=(*decided.reasons, *_bare_said(seen))),
         model=(model.name, model.digest),
         size=_size(seen),
     )
     return Identified(record, tuple(seen), tuple(unread))
 
 
-def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]) -> Seen:
-    """Measure one photo: find the part and white, read the cues, and what the classifier makes of them."""
+def look(
+    photo: Photo,
+    model: classifier.Model,
+    surface: str,
+    scratch: Box | None,
+    cues: Sequence[Cue],
+    *,
+    search: bool = True,
+) -> Seen:
+    """Measure one photo: find the part and white, read the cues, and what the classifier makes of them.
+
+    With `search` bare metal is looked for on a part as found, and weighs as much as it is sure.
+    """
     card = see.find_card(photo)
     found = see.find_on_card(photo, card) if card else see.find(photo)
     part = found or see.whole(photo)
     white = (see.card_white(photo, card, found) if card else None) or see.white(photo, part)
-    patch = see.of_box(photo, scratch, white) if scratch else see.of_part(photo, part, white)
+    patch, said = see.of_named_box(photo, scratch, found, white) if scratch else (see.of_part(photo, part, white), ())
     fitness = see.judge(photo, found, white)
-    of_card = see.card_problems(photo, card) if card else ()
-    evidence = None
-    if found is not None or scratch:
-        rows = _rows(patch)
-        weights, trusted = white.grid[:, 2], fitness.trusted_colour and not of_card
-        evidence = classifier.photo_evidence(
-            model, rows, weights, surface, trusted=trusted, coloured=photo.coloured, doubt=fitness.doubt
-        )
-    families = evidence.families if evidence else {}
-    readings = tuple(cue.measure(patch) for cue in cues)
-    report = PhotoReport(photo.file, photo.sha256, white, (*fitness.problems, *of_card), families, readings)
+    notes = (*(see.card_problems(photo, card) if card else ()), *said)
+    judged = partial(_judged, photo, model, trusted=fitness.trusted_colour and not notes, doubt=fitness.doubt)
+    evidence = judged(patch, surface) if found is not None or scratch else None
+    bare: Scratch | None = None
+    spoken: tuple[Reading, ...] = ()
+    if scratch and evidence is not None and see.OFF_PART in said:
+        evidence = mixture.mixed(DOUBTED_BOX, evidence, judged(see.of_part(photo, part, white), "as-found"))
+    elif search and not scratch and surface == "as-found" and found is not None and evidence is not None:
+        bare, spot = _bare(photo, found, white)
+        if bare is not None and spot is not None:
+            evidence = mixture.mixed(bare.certainty, judged(spot, "scratched"), evidence)
+            spoken = tuple(cue.measure(spot) for cue in cues if cue.name in REASONED) if bare.certainty >= 0.5 else ()
+    report = PhotoReport(
+        photo.file,
+        photo.sha256,
+        white,
+        (*fitness.problems, *notes),
+        evidence.families if evidence else {},
+        tuple(cue.measure(patch) for cue in cues),
+        bare.box if bare else None,
+        bare.certainty if bare else float("nan"),
+    )
     size = see.size(photo, card, found) if card and found else None
-    return Seen(photo, found, patch, report, evidence, scratch, size)
+    return Seen(photo, found, patch, report, evidence, scratch, size, bare, spoken)
+
+
+def _judged(
+    photo: Photo, model: classifier.Model, patch: Patch, surface: str, *, trusted: bool, doubt: float
+) -> PhotoEvidence:
+    return classifier.photo_evidence(
+        model, _rows(patch), patch.white.grid[:, 2], surface, trusted=trusted, coloured=photo.coloured, doubt=doubt
+    )
+
+
+def _bare(photo: Photo, part: Part, white: White) -> tuple[Scratch | None, Patch | None]:
+    """Bare metal on the part and its patch; the patch None where too little of it is fit to judge."""
+    found = see.find_scratch(photo, part, white)
+    if found is None:
+        return None, None
+    patch = see.of_mask(photo, found.mask, found.box, white)
+    return found, patch if len(patch.colours) >= see.FEWEST else None
+
+
+def _bare_said(seen: Sequence[Seen]) -> tuple[str, ...]:
+    """One sentence for each photo in which bare metal seems to show."""
+    said = []
+    for each in seen:
+        if each.bare is not None and each.bare.certainty >= WORTH_SAYING:
+            where = f"in {Path(each.photo.file).name} " if len(seen) > 1 else ""
+            box = ",".join(map(str, each.bare.box))
+            said.append(
+                f"{where}bare metal seems to show at {box}: read as a scratch with {tenths(each.bare.certainty)}; "
+                "name the box with --scratch if it is one"
+            )
+    return tuple(said)
 
 
 @cache
@@ -202,7 +262,12 @@ def _beside(name: str) -> resources.abc.Traversable:
 
 
 def _look_at_all(
-    photos: Sequence[Path], model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]
+    photos: Sequence[Path],
+    model: classifier.Model,
+    surface: str,
+    scratch: Box | None,
+    cues: Sequence[Cue],
+    search: bool,
 ) -> tuple[list[Seen], list[IdkitError]]:
     seen: list[Seen] = []
     unread: list[IdkitError] = []
@@ -215,7 +280,7 @@ def _look_at_all(
             continue
         if photo.sha256 not in hashes:  # the same photo twice says no more than once
             hashes.add(photo.sha256)
-            seen.append(look(photo, model, surface, scratch, cues))
+            seen.append(look(photo, model, surface, scratch, cues, search=search))
     if photos and not seen:
         raise unread[0]
     return seen, unread
@@ -234,7 +299,7 @@ def _rows(patch: Patch) -> Floats:
 def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
     of_photos = [each.evidence for each in seen if each.evidence is not None]
     problems = tuple(dict.fromkeys(problem for each in seen for problem in each.report.problems))
-    readings: tuple[Reading, ...] = seen[0].report.readings if seen else ()
+    readings: tuple[Reading, ...] = seen[0].spoken or seen[0].report.readings if seen else ()
     return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
 
 

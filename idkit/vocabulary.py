@@ -101,6 +101,16 @@ class Part:
 
 
 @dataclass(frozen=True)
+class Scratch:
+    """Where bare metal seems to show. `mask` is as large as Photo.linear; `box` is x, y, width, height in the photo."""
+
+    mask: Mask
+    box: tuple[int, int, int, int]
+    certainty: float  # 0 to 1: chance that it is filed or scratched metal
+    how: str
+
+
+@dataclass(frozen=True)
 class Patch:
     """The pixels a cue reads: the part, or the bare metal of a scratch on it.
 
@@ -380,6 +390,8 @@ class PhotoReport:
     problems: tuple[str, ...]
     families: Mapping[str, float]
     readings: tuple[Reading, ...] = field(default=())
+    bare: tuple[int, int, int, int] | None = None  # box of bare metal that was found, in pixels of the photo
+    bare_certainty: float = float("nan")
 
 
 @dataclass(frozen=True)

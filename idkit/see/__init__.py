@@ -4,20 +4,24 @@ from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_on
 from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
-from idkit.see.cues.colour import lab
+from idkit.see.cues.colour import FEWEST, lab
 from idkit.see.faults import FAULTS
 from idkit.see.fitness import Fitness, doubt_of, judge, problems
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
+from idkit.see.named_box import OFF_PART, of_named_box
 from idkit.see.part import find, whole
-from idkit.see.patch import fit_to_judge, of_box, of_part
+from idkit.see.patch import fit_to_judge, of_box, of_mask, of_part
 from idkit.see.photo import read
+from idkit.see.scratch import find_scratch
 
 __all__ = [
     "CAMERA_LOST",
     "CUES",
     "FAULTS",
     "Fitness",
+    "FEWEST",
     "MIRED",
+    "OFF_PART",
     "PAPER",
     "PAPERS",
     "card_pdf",
@@ -28,11 +32,14 @@ __all__ = [
     "find",
     "find_card",
     "find_on_card",
+    "find_scratch",
     "fit_to_judge",
     "judge",
     "lab",
     "luminance",
     "of_box",
+    "of_mask",
+    "of_named_box",
     "of_part",
     "possible_whites",
     "problems",

@@ -23,6 +23,16 @@ def of_part(photo: Photo, part: Part, white: White) -> Patch:
 
 def of_box(photo: Photo, box: tuple[int, int, int, int], white: White) -> Patch:
     """The patch inside a box x, y, width, height in pixels of the photo; CallError where it is off the picture."""
+    return _patch(photo, mask_of_box(photo, box), box, white)
+
+
+def of_mask(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: White) -> Patch:
+    """The patch of those pixels of the photo that lie in a mask, which the box holds."""
+    return _patch(photo, mask, box, white)
+
+
+def mask_of_box(photo: Photo, box: tuple[int, int, int, int]) -> Mask:
+    """Where in Photo.linear a box x, y, width, height of the photo lies; CallError where it is off the picture."""
     height, width = photo.encoded.shape[:2]
     x, y, across, down = box
     if across <= 0 or down <= 0 or x < 0 or y < 0 or x + across > width or y + down > height:
@@ -37,7 +47,7 @@ def of_box(photo: Photo, box: tuple[int, int, int, int], white: White) -> Patch:
     top, bottom = int(y * rows / height), int(np.ceil((y + down) * rows / height))
     mask = np.zeros((rows, columns), bool)
     mask[top:bottom, left:right] = True
-    return _patch(photo, mask, box, white)
+    return mask
 
 
 def fit_to_judge(colours: Floats) -> Mask:

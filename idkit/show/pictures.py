@@ -18,6 +18,7 @@ from idkit.vocabulary import Record
 SIDE = 900  # longer side of the photo in the picture
 PANEL = 620  # width of the words beside it
 MARGIN = 24
+DASH = 14  # from the start of one dash to the next
 Canvas = NDArray[np.uint8]
 
 PAPER, INK, QUIET = (250, 250, 247), (30, 30, 30), (95, 95, 95)
@@ -58,7 +59,21 @@ def _photo(seen: Seen) -> Canvas:
         x, y, width, height = (round(value * scale) for value in seen.scratch)
         cv2.rectangle(canvas, (x, y), (x + width, y + height), (0, 0, 0), 5)
         cv2.rectangle(canvas, (x, y), (x + width, y + height), READ, 2)
+    if seen.bare is not None and seen.bare.certainty >= flows.WORTH_SAYING:
+        _dashed(canvas, tuple(round(value * scale) for value in seen.bare.box))
     return canvas
+
+
+def _dashed(canvas: Canvas, box: tuple[int, ...]) -> None:
+    """A dashed box: bare metal that idkit found by itself."""
+    x, y, width, height = box
+    corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+    for start, end in zip(corners, [*corners[1:], corners[0]], strict=True):
+        dashes = max(2, round(float(np.hypot(end[0] - start[0], end[1] - start[1])) / DASH))
+        points = np.linspace(start, end, 2 * dashes).round().astype(int).tolist()
+        for a, b in zip(points[::2], points[1::2], strict=True):
+            cv2.line(canvas, a, b, (0, 0, 0), 4)
+            cv2.line(canvas, a, b, READ, 2)
 
 
 def _outline(canvas: Canvas, mask: NDArray[np.bool_], colour: tuple[int, int, int]) -> None:
