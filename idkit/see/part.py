@@ -26,7 +26,7 @@ def find(photo: Photo) -> Part | None:
     are ground, paper and bench alike; a graph cut (GrabCut: Rother, Kolmogorov and Blake 2004) then finds the
     outline. A part that fills the frame has no ground: it is the whole frame, with quality 0.
     """
-    lab = _evenly_lit(_small_lab(photo))
+    lab = _evenly_lit(small_lab(photo))
     seeds = _seeds(lab)
     if seeds is None:
         return _whole(photo, "the part fills the frame") if _textured(lab) else None
@@ -36,10 +36,10 @@ def find(photo: Photo) -> Part | None:
         return _whole(photo, "the part fills the frame") if _textured(lab) else None
     if share > 0.97:
         return _whole(photo, "the part fills the frame")
-    quality = _quality(lab, mask)
+    quality = quality_of(lab, mask)
     if quality < FAINTEST:
         return None
-    return Part(_enlarge(mask, photo), _box(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
+    return Part(enlarge(mask, photo), box_of(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
 
 
 def whole(photo: Photo) -> Part:
@@ -57,9 +57,10 @@ def ground_of(part: Part) -> Mask:
     return np.asarray(away & ~part.mask)
 
 
-def _small_lab(photo: Photo) -> NDArray[np.float32]:
+def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
+    """CIELAB of the photo, area-averaged to at most `side` pixels."""
     height, width = photo.linear.shape[:2]
-    scale = min(1.0, SMALL / max(height, width))
+    scale = min(1.0, side / max(height, width))
     size = (max(8, round(width * scale)), max(8, round(height * scale)))
     small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA)
     shown = np.clip(small, 0, 1).astype(np.float64) ** (1 / 2.2)  # deep shadow a little darker than by sRGB's own curve
@@ -216,7 +217,7 @@ def _filled(piece: Mask, mask: Mask, lab: NDArray[np.float32]) -> Mask:
     return np.asarray(whole)
 
 
-def _quality(lab: NDArray[np.float32], mask: Mask) -> float:
+def quality_of(lab: NDArray[np.float32], mask: Mask) -> float:
     """How far apart the two sides of the outline are: 0 none, 1 at 25 CIELAB units or more."""
     kernel = np.ones((3, 3), np.uint8)
     inner = mask & (cv2.erode(mask.astype(np.uint8), kernel, iterations=4) == 0)
@@ -231,13 +232,15 @@ def _textured(lab: NDArray[np.float32]) -> bool:
     return bool(np.std(lab[..., 0]) > 4)
 
 
-def _enlarge(mask: Mask, photo: Photo) -> Mask:
+def enlarge(mask: Mask, photo: Photo) -> Mask:
+    """A mask found in a small picture, as large as Photo.linear."""
     height, width = photo.linear.shape[:2]
     large = cv2.resize(mask.astype(np.float32), (width, height), interpolation=cv2.INTER_LINEAR)
     return np.asarray(large > 0.5)
 
 
-def _box(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
+def box_of(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
+    """x, y, width, height in Photo.encoded of a mask found in a small picture."""
     height, width = photo.encoded.shape[:2]
     rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
     across, down = width / mask.shape[1], height / mask.shape[0]
