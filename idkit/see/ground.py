@@ -12,6 +12,7 @@ from idkit.vocabulary import Floats, Mask
 WEIGHTS = np.array([0.5, 1.0, 1.0])
 LEAST = np.array([2.5, 1.5])  # CIELAB units of lightness and of a*, b*: no ground is evener, whatever its noise
 SCALES = (16, 12, 8, 6, 5, 5, 5, 5)  # of the Cauchy weights, in CIELAB units, round by round
+EDGE = 0.08  # width of the frame's edge, as a share of the frame, whose commonest colour is the ground's
 COARSE = 6  # the light is fitted to a picture this many times smaller
 REACH = 24  # the light is followed over the longer side divided by this
 
@@ -21,7 +22,7 @@ Lab = NDArray[np.float32]
 def away_from_ground(lab: Lab) -> NDArray[np.float32]:
     """Distance from the ground of each pixel of height x width x 3 CIELAB, in spreads of the ground itself.
 
-    The ground is the commonest colour. Its light is fitted by a quadratic over the whole frame (least squares
+    The ground is the commonest colour along the frame's edge. Its light is fitted by a quadratic over the whole frame (least squares
     reweighted by squared Cauchy weights, so that parts, which fit badly, count for little), then followed more closely
     by a mean over the ground alone. Grain and specks are smoothed by a median of five pixels first; lightness and
     colour are each divided by the ground's own spread, so that on terrazzo more is asked of a part than on paper.
@@ -47,7 +48,8 @@ def _light(lab: Lab) -> Lab:
     size = max(8, width // COARSE), max(8, height // COARSE)
     small = cv2.resize(lab, size, interpolation=cv2.INTER_AREA).astype(np.float64)
     terms, values = _terms(small.shape).reshape(-1, 6), small.reshape(-1, 3)
-    away = np.linalg.norm((values - _commonest(values)) * WEIGHTS, axis=1)
+    at_edge = np.abs(terms[:, 1:3]).max(axis=1) > 1 - 2 * EDGE
+    away = np.linalg.norm((values - _commonest(values[at_edge])) * WEIGHTS, axis=1)
     for scale in SCALES:
         weights = 1 / (1 + (away / scale) ** 2) ** 2
         stiff = np.diag([0, 0, 0, 0.02, 0.02, 0.02]) * weights.sum()
@@ -74,8 +76,8 @@ def _followed(rest: Lab) -> tuple[Lab, Mask]:
     away = np.linalg.norm(rest * WEIGHTS, axis=2)
     spread = float(np.median(away[away <= np.percentile(away, 60)]))
     ground = away < max(4.0, 4 * spread)
-    sigma = max(rest.shape[:2]) / REACH
-    share = cv2.GaussianBlur(ground.astype(np.float32), (0, 0), sigma)
-    total = cv2.GaussianBlur(rest * ground[..., None].astype(np.float32), (0, 0), sigma)
-    trust = np.clip(share / 0.3, 0, 1) / (share + 1e-3)
-    return np.asarray(rest - total * trust[..., None], np.float32), np.asarray(ground)
+    size = max(8, rest.shape[1] // COARSE), max(8, rest.shape[0] // COARSE)
+    masked = np.dstack([rest * ground[..., None].astype(np.float32), ground.astype(np.float32)])
+    sums = cv2.GaussianBlur(cv2.resize(masked, size, interpolation=cv2.INTER_AREA), (0, 0), max(size) / REACH)
+    mean = sums[..., :3] * (np.clip(sums[..., 3:] / 0.3, 0, 1) / (sums[..., 3:] + 1e-3))
+    return np.asarray(rest - cv2.resize(mean, rest.shape[1::-1]), np.float32), np.asarray(ground)

@@ -67,12 +67,19 @@ def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
     return np.asarray(cielab(srgb_to_linear(shown)), np.float32)
 
 
+def border_of(shape: tuple[int, ...]) -> Mask:
+    """The frame's edge, mostly ground."""
+    edge = max(2, round(BORDER * min(shape[:2])))
+    border = np.ones(shape[:2], bool)
+    border[edge:-edge, edge:-edge] = False
+    return border
+
+
 def _zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
     """The frame's edge and its middle."""
     height, width = shape[:2]
     y, x = np.mgrid[:height, :width]
-    edge = max(2, round(BORDER * min(height, width)))
-    border = (y < edge) | (y >= height - edge) | (x < edge) | (x >= width - edge)
+    border = border_of(shape)
     radius = CENTRE * min(height, width)
     middle = (y - height / 2) ** 2 + (x - width / 2) ** 2 < radius**2
     return border, middle

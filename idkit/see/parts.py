@@ -8,19 +8,18 @@ from numpy.typing import NDArray
 
 from idkit.see import part as one
 from idkit.see.ground import away_from_ground
+from idkit.see.parting import Labels, parted
 from idkit.vocabulary import Mask, Part, Photo
 
 SIDE = 1024  # longer side, in pixels, at which parts are looked for
 QUICK = 320  # the same where only their number is asked for
 FAINT = 4.0  # spreads of the ground: what is nearer is ground
 CLEAR = 8.0  # spreads of the ground that some of a part must differ by
-NECK = 0.62  # a neck narrower than this share of what it joins parts them: two touching discs, blurred, reach 0.45
-HOLLOW = 0.12  # share of the smaller of two pieces that may be missing from their common hull: two discs lack 0.27
 DUST = 0.02  # share of the area of a typical part below which a piece is dust or grain of the ground
 SMALLEST = 0.0004  # share of the frame, likewise
+CAP = 24.0  # spreads of the ground beyond which no rim is followed
 SOFTEST = 0.018  # share of the longer side: a wider rim is a shadow's, not a part's
 
-Labels = NDArray[np.int32]
 Lab = NDArray[np.float32]
 Distance = NDArray[np.float32]  # from the ground, in spreads of the ground
 
@@ -34,16 +33,27 @@ def find_each(photo: Photo) -> tuple[Part, ...]:
     Left out: what is small beside the others, what fades out softly as shadows do, and what the frame's edge cuts
     where less than about half of it seems to be in view. Quality is that of `find`.
     """
-    lab, pieces = _pieces(photo, SIDE)
-    return tuple(_part(piece, lab, photo) for piece in pieces)
+    lab = one.small_lab(photo, SIDE)
+    return tuple(_part(piece, lab, photo) for piece in _pieces(away_from_ground(lab)))
 
 
-def in_full_view(photo: Photo) -> tuple[Part, ...]:
-    """The parts that the frame's edge does not touch and that are about as large as the largest; looked for quickly."""
-    lab, pieces = _pieces(photo, QUICK)
-    found = [piece for piece in pieces if not _touches(piece)]
+def beside(photo: Photo, part: Part) -> int:
+    """How many parts of like prominence there are, `part` among them; 1 unless that is quite certain. Looks quickly.
+
+    Certain is: the ground takes most of the frame and of its edge, and `part` is one of at least two pieces that
+    nothing cuts and that are within a quarter of the largest in area. What is in pieces for its glare or its print is
+    found whole by `find`, and so is none of its pieces.
+    """
+    lab = one.small_lab(photo, QUICK)
+    away = away_from_ground(lab)
+    if (away < FAINT).mean() < 0.4 or (away[one.border_of(away.shape)] < FAINT).mean() < 0.7:
+        return 1
+    found = [piece for piece in _pieces(away) if not _touches(piece)]
     largest = max((int(piece.sum()) for piece in found), default=0)
-    return tuple(_part(piece, lab, photo) for piece in found if piece.sum() > largest / 4)
+    alike = [piece for piece in found if piece.sum() > largest / 4]
+    mask = cv2.resize(part.mask.astype(np.float32), away.shape[::-1], interpolation=cv2.INTER_AREA) > 0.5
+    taken = any((piece & mask).sum() > 0.6 * (piece | mask).sum() for piece in alike)
+    return len(alike) if taken else 1
 
 
 def together(parts: tuple[Part, ...]) -> Part:
@@ -51,12 +61,12 @@ def together(parts: tuple[Part, ...]) -> Part:
     return Part(np.any([each.mask for each in parts], axis=0), parts[0].box, parts[0].quality, "all parts together")
 
 
-def _pieces(photo: Photo, side: int) -> tuple[Lab, list[Mask]]:
-    lab = one.small_lab(photo, side)
-    away = away_from_ground(lab)
-    labels = _rejoined(_parted(_outlined(away)))
-    found = _large([_solid(labels, number, away) for number in range(1, int(labels.max()) + 1)])
-    return lab, _in_reading_order([piece for piece in found if _is_part(piece, away)])
+def _pieces(away: Distance) -> list[Mask]:
+    labels = parted(_outlined(away))
+    slope = _slope(away)
+    found = (_solid(labels, number, away) for number in _large(labels))
+    kept = [piece for piece in found if _mostly_in_view(piece) and _rim(piece, away, slope) < SOFTEST * max(away.shape)]
+    return _in_reading_order(kept)
 
 
 def _outlined(away: Distance) -> Mask:
@@ -74,123 +84,46 @@ def _outlined(away: Distance) -> Mask:
     return np.asarray(mask & clear[pieces])
 
 
-def _parted(mask: Mask) -> Labels:
-    """Pieces numbered from 1, parted at narrow necks; 0 is ground."""
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
-    opened = _without_pinholes(cv2.morphologyEx(mask.astype(np.uint8), cv2.MORPH_OPEN, kernel))
-    inside = np.pad(opened, 1, mode="edge")  # the frame's edge is no outline
-    depth = cv2.distanceTransform(np.pad(inside, 1), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)[2:-2, 2:-2]
-    return _flooded(_maxima(depth, opened), depth, opened)
-
-
-def _flooded(markers: Labels, depth: Distance, mask: NDArray[np.uint8]) -> Labels:
-    """The mask shared out among the markers; where each piece has one, that is its own number."""
-    count, pieces = cv2.connectedComponents(mask, connectivity=4)
-    if int(markers.max()) == count - 1:
-        return np.asarray(pieces, np.int32)
-    from skimage.segmentation import watershed  # slow to import
-
-    return np.asarray(watershed(-depth, markers, mask=mask > 0), np.int32)
-
-
-def _rejoined(labels: Labels) -> Labels:
-    """Neighbours joined again that fill their common convex hull: glare had cut one part, no neck."""
-    areas = np.bincount(labels.ravel())
-    for small, large in sorted(_neighbours(labels), key=lambda pair: min(areas[list(pair)])):
-        both = (labels == small) | (labels == large)
-        points = cv2.findNonZero(both.astype(np.uint8))
-        if points is None:
-            continue
-        hull = cv2.fillConvexPoly(np.zeros(labels.shape, np.uint8), cv2.convexHull(points), 1)
-        smaller = min(int((labels == small).sum()), int((labels == large).sum()))
-        if hull.sum() - both.sum() < HOLLOW * smaller:
-            labels = np.where(both, large, labels)
-    return labels
-
-
-def _neighbours(labels: Labels) -> set[tuple[int, int]]:
-    """Pairs of pieces that touch."""
-    pairs: set[tuple[int, int]] = set()
-    for one_side, other in ((labels[1:], labels[:-1]), (labels[:, 1:], labels[:, :-1])):
-        meet = (one_side != other) & (one_side > 0) & (other > 0)
-        found = np.sort(np.stack([one_side[meet], other[meet]], axis=1), axis=1)
-        pairs |= {(int(a), int(b)) for a, b in np.unique(found, axis=0)}
-    return pairs
-
-
-def _maxima(depth: NDArray[np.float32], mask: NDArray[np.uint8]) -> Labels:
-    """One number for each part of each piece: maxima that no neck wider than NECK joins to a higher one."""
-    lowered = _reconstructed(depth * np.float32(NECK), depth)
-    peaks = (lowered > _reconstructed(lowered - np.float32(0.01), lowered) + 0.005) & (mask > 0)
-    _, numbers = cv2.connectedComponents(peaks.astype(np.uint8), connectivity=8)
-    return np.asarray(numbers, np.int32)
-
-
-def _reconstructed(low: Distance, high: Distance) -> Distance:
-    """Grey-scale reconstruction of `high` from `low` by dilation (Vincent 1993): peaks cut down to what joins them."""
-    kernel = np.ones((3, 3), np.uint8)
-    while True:
-        grown = np.minimum(cv2.dilate(low, kernel, iterations=1), high)
-        if np.array_equal(grown, low):
-            return low
-        low = grown
-
-
-def _without_pinholes(mask: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """Holes filled that are smaller than a hundredth of a disc as wide as the piece about them."""
-    count, gaps, stats, _ = cv2.connectedComponentsWithStats(1 - mask, connectivity=4)
-    depth = cv2.distanceTransform(np.pad(mask, 1), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)[1:-1, 1:-1]
-    deepest = float(np.median(_heights(depth, mask))) if mask.any() else 0.0
-    small = stats[:, cv2.CC_STAT_AREA] < np.pi * deepest**2 / 100
-    small[0] = False
-    return np.asarray(mask | (small[gaps] & (mask == 0)), np.uint8)
-
-
-def _heights(depth: NDArray[np.float32], mask: NDArray[np.uint8]) -> NDArray[np.float64]:
-    """The largest depth of each piece."""
-    count, pieces = cv2.connectedComponents(mask, connectivity=4)
-    found = np.zeros(count)
-    np.maximum.at(found, pieces.ravel(), depth.ravel())
-    return found[1:]
-
-
 def _solid(labels: Labels, number: int, away: Distance) -> Mask:
-    """One piece without gaps: a gap stays a hole where it is of the ground's colour and over a hundredth of the piece."""
-    piece = labels == number
+    """One piece without gaps: a hole is what has the ground's colour and takes over a hundredth of the piece."""
+    mask = labels == number
+    x, y, width, height = cv2.boundingRect(mask.astype(np.uint8))
+    box = slice(y, y + height), slice(x, x + width)
+    piece = mask[box]
     outlines, _ = cv2.findContours(piece.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     whole = cv2.drawContours(np.zeros(piece.shape, np.uint8), outlines, -1, 1, cv2.FILLED) > 0
-    whole &= (labels == 0) | piece
+    whole &= (labels[box] == 0) | piece
     count, gaps, stats, _ = cv2.connectedComponentsWithStats((whole & ~piece).astype(np.uint8), connectivity=4)
     for gap in range(1, count):
         inside = gaps == gap
-        if stats[gap, cv2.CC_STAT_AREA] > 0.01 * piece.sum() and np.median(away[inside]) < FAINT:
+        if stats[gap, cv2.CC_STAT_AREA] > 0.01 * piece.sum() and np.median(away[box][inside]) < FAINT:
             whole &= ~inside
-    return np.asarray(whole)
+    mask[box] = whole
+    return np.asarray(mask)
 
 
-def _large(pieces: list[Mask]) -> list[Mask]:
+def _large(labels: Labels) -> list[int]:
     """The pieces that are no dust: a typical part is the one in the middle of all the area there is."""
-    areas = np.array([int(piece.sum()) for piece in pieces])
-    if not len(areas):
-        return []
+    areas = np.bincount(labels.ravel())
+    areas[0] = 0
     order = np.sort(areas)
     typical = order[np.searchsorted(np.cumsum(order), order.sum() / 2)]
-    least = max(DUST * typical, SMALLEST * pieces[0].size)
-    return [piece for piece, area in zip(pieces, areas, strict=True) if area >= least]
+    least = max(DUST * typical, SMALLEST * labels.size)
+    return [int(number) for number in np.flatnonzero(areas >= least)]
 
 
-def _is_part(piece: Mask, away: Distance) -> bool:
-    return bool(_mostly_in_view(piece) and _rim(piece, away) < SOFTEST * max(piece.shape))
+def _slope(away: Distance) -> Distance:
+    """How steeply the distance from the ground changes, a pixel; the steepest of five by five pixels."""
+    capped = np.minimum(away, CAP)
+    across, down = cv2.Sobel(capped, cv2.CV_32F, 1, 0), cv2.Sobel(capped, cv2.CV_32F, 0, 1)
+    return np.asarray(cv2.dilate(np.hypot(across, down) / 8, np.ones((5, 5), np.uint8)))
 
 
-def _rim(piece: Mask, away: Distance) -> float:
+def _rim(piece: Mask, away: Distance, slope: Distance) -> float:
     """Width, in pixels, over which the difference from the ground falls off at the outline: its median."""
     edge = piece & (cv2.erode(piece.astype(np.uint8), np.ones((3, 3), np.uint8)) == 0)
-    capped = np.minimum(away, 24)
-    slope = np.hypot(cv2.Sobel(capped, cv2.CV_32F, 1, 0), cv2.Sobel(capped, cv2.CV_32F, 0, 1)) / 8
-    steepest = cv2.dilate(slope, np.ones((5, 5), np.uint8))[edge]
-    height = float(np.percentile(capped[piece], 75))
-    return height / max(float(np.median(steepest)), 1e-6)
+    height = min(CAP, float(np.percentile(away[piece], 75)))
+    return height / max(float(np.median(slope[edge])), 1e-6)
 
 
 def _touches(piece: Mask) -> bool:
