@@ -32,11 +32,13 @@ from idkit.vocabulary import (
     Pile,
     Reading,
     Record,
+    White,
 )
 
 STARTER = "starter"
 JUDGED = tuple(cue for cue in see.CUES if cue.judged)
 REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
+MANY = 10  # parts in a picture from which their number is not said
 Box = tuple[int, int, int, int]
 
 
@@ -58,6 +60,14 @@ class Identified:
 
     record: Record
     seen: tuple[Seen, ...]
+    unread: tuple[IdkitError, ...]
+
+
+@dataclass(frozen=True)
+class Several:
+    """The parts of photos that show several: each photo that was read with its parts in reading order, maybe none."""
+
+    photos: tuple[tuple[Photo, tuple[Identified, ...]], ...]
     unread: tuple[IdkitError, ...]
 
 
@@ -84,9 +94,54 @@ def identify(
     model = starter()
     known_surface = surface or ("scratched" if scratch else "as-found")
     seen, unread = _look_at_all(photos, model, known_surface, scratch, _cues(every_cue=every_cue))
-    evidence = _evidence(seen, answers, known_surface)
+    context = Context(known_surface, came_out_of, marked, even)
+    part = Path(photos[0]).stem if photos else "part"
+    return Identified(_record(part, seen, answers, context, model), tuple(seen), tuple(unread))
+
+
+def identify_each(
+    photos: Sequence[Path],
+    typed: Mapping[str, str],
+    *,
+    surface: str = "as-found",
+    came_out_of: str = "",
+    marked: str = "",
+    even: bool = False,
+    every_cue: bool = True,
+) -> Several:
+    """Every part in every photo, named after its photo and numbered in reading order; the answers hold for all of them.
+
+    PhotoError where no photo can be read; CallError where there is none.
+    """
+    answers = ask.read(typed)
+    if not photos:
+        raise CallError("--each", "got no photo", "a photo of several parts on a plain ground", "name one")
+    model, context = starter(), Context(surface, came_out_of, marked, even)
+    known, unread = _read_all(photos)
+    found: list[tuple[Photo, tuple[Identified, ...]]] = []
+    for photo in known:
+        name = Path(photo.file).stem
+        seen = look_at_each(photo, model, surface, _cues(every_cue=every_cue))
+        records = (_record(f"{name}-{number}", [one], answers, context, model) for number, one in enumerate(seen, 1))
+        found.append((photo, tuple(Identified(record, (one,), ()) for record, one in zip(records, seen, strict=True))))
+    return Several(tuple(found), tuple(unread))
+
+
+@dataclass(frozen=True)
+class Context:
+    """What holds for a part beside its photos and answers; `even` takes all materials to be equally common."""
+
+    surface: str
+    came_out_of: str
+    marked: str
+    even: bool
+
+
+def _record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, model: classifier.Model) -> Record:
+    """The verdict on one part and all it rests on."""
+    evidence = _evidence(seen, answers, context.surface)
     form = _value(answers, "form")
-    text = " ".join((came_out_of, marked))
+    text = " ".join((context.came_out_of, context.marked))
     decided = verdict.decide(
         evidence,
         known_materials(),
@@ -95,34 +150,67 @@ def identify(
         model,
         _pile_of,
         partial(_cautions, form=form, text=text),
-        even=even,
+        even=context.even,
         open_line=facts.thickness_is_open(form),
         forbidden=_forbidden(form, text),
     )
-    record = Record(
-        part=Path(photos[0]).stem if photos else "part",
+    return Record(
+        part=part,
         box=seen[0].part.box if len(seen) == 1 and seen[0].part else None,
         photos=tuple(each.report for each in seen),
         colour=_colour(seen),
         colour_uncertainty=_colour_uncertainty(seen),
-        surface=known_surface,
+        surface=context.surface,
         answers=answers,
         density=_density(answers),
-        came_out_of=came_out_of,
-        marked=marked,
+        came_out_of=context.came_out_of,
+        marked=context.marked,
         verdict=decided,
         model=(model.name, model.digest),
     )
-    return Identified(record, tuple(seen), tuple(unread))
 
 
 def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]) -> Seen:
     """Measure one photo: find the part and white, read the cues, and what the classifier makes of them."""
     found = see.find(photo)
+    note: tuple[str, ...] = ()
+    if found is not None and scratch is None:
+        found, note = _meant(photo, found)
+    white = see.white(photo, found or see.whole(photo))
+    return _measured(photo, found, white, model, surface, scratch, cues, note)
+
+
+def look_at_each(photo: Photo, model: classifier.Model, surface: str, cues: Sequence[Cue]) -> list[Seen]:
+    """Measure each of several parts in one photo against the one white that is in it; empty where none is found."""
+    parts = see.find_each(photo)
+    if not parts:
+        return []
+    white = see.white(photo, see.together(parts))
+    return [_measured(photo, part, white, model, surface, None, cues) for part in parts]
+
+
+def _meant(photo: Photo, part: Part) -> tuple[Part, tuple[str, ...]]:
+    """The part to measure, and a line where it is plainly one of several."""
+    taken, count = see.among(photo, part)
+    if count < 2:
+        return part, ()
+    many = f"{count}" if count < MANY else f"{MANY} or more"
+    return taken, (f"{many} parts in this picture: the one in the middle was taken; say --each for all",)
+
+
+def _measured(
+    photo: Photo,
+    found: Part | None,
+    white: White,
+    model: classifier.Model,
+    surface: str,
+    scratch: Box | None,
+    cues: Sequence[Cue],
+    note: tuple[str, ...] = (),
+) -> Seen:
     part = found or see.whole(photo)
-    white = see.white(photo, part)
     patch = see.of_box(photo, scratch, white) if scratch else see.of_part(photo, part, white)
-    faults = see.problems(photo, found, white)
+    faults = (*see.problems(photo, found, white), *note)
     evidence = None
     if found is not None or scratch:
         rows = _rows(patch)
@@ -198,21 +286,24 @@ def _beside(name: str) -> resources.abc.Traversable:
 def _look_at_all(
     photos: Sequence[Path], model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]
 ) -> tuple[list[Seen], list[IdkitError]]:
-    seen: list[Seen] = []
+    known, unread = _read_all(photos)
+    return [look(photo, model, surface, scratch, cues) for photo in known], unread
+
+
+def _read_all(photos: Sequence[Path]) -> tuple[list[Photo], list[IdkitError]]:
+    """The photos that can be read, each once; PhotoError where none can."""
+    known: dict[str, Photo] = {}
     unread: list[IdkitError] = []
-    hashes: set[str] = set()
     for path in photos:
         try:
             photo = see.read(Path(path))
         except IdkitError as error:
             unread.append(error)
             continue
-        if photo.sha256 not in hashes:  # the same photo twice says no more than once
-            hashes.add(photo.sha256)
-            seen.append(look(photo, model, surface, scratch, cues))
-    if photos and not seen:
+        known.setdefault(photo.sha256, photo)  # the same photo twice says no more than once
+    if photos and not known:
         raise unread[0]
-    return seen, unread
+    return list(known.values()), unread
 
 
 def _cues(*, every_cue: bool) -> tuple[Cue, ...]:

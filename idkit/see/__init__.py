@@ -5,7 +5,7 @@ from idkit.see.cues import CUES
 from idkit.see.cues.colour import lab
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, problems, white
 from idkit.see.part import find, whole
-from idkit.see.parts import beside, find_each, together
+from idkit.see.parts import among, find_each, together
 from idkit.see.patch import fit_to_judge, of_box, of_part
 from idkit.see.photo import read
 
@@ -14,7 +14,7 @@ __all__ = [
     "CUES",
     "MIRED",
     "PAPER",
-    "beside",
+    "among",
     "cielab",
     "find",
     "find_each",

@@ -22,10 +22,11 @@ Lab = NDArray[np.float32]
 def away_from_ground(lab: Lab) -> NDArray[np.float32]:
     """Distance from the ground of each pixel of height x width x 3 CIELAB, in spreads of the ground itself.
 
-    The ground is the commonest colour along the frame's edge. Its light is fitted by a quadratic over the whole frame (least squares
-    reweighted by squared Cauchy weights, so that parts, which fit badly, count for little), then followed more closely
-    by a mean over the ground alone. Grain and specks are smoothed by a median of five pixels first; lightness and
-    colour are each divided by the ground's own spread, so that on terrazzo more is asked of a part than on paper.
+    The ground is the commonest colour along the frame's edge. Its light is fitted by a quadratic over the whole frame
+    (least squares reweighted by squared Cauchy weights, so that parts, which fit badly, count for little), then
+    followed more closely by a mean over the ground alone. Noise is smoothed by a median of three pixels first;
+    lightness and colour are each divided by the ground's own spread, so that on terrazzo more is asked of a part than
+    on paper.
     """
     smooth = _median(lab, 3)
     rest = smooth - _light(smooth)

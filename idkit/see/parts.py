@@ -37,23 +37,51 @@ def find_each(photo: Photo) -> tuple[Part, ...]:
     return tuple(_part(piece, lab, photo) for piece in _pieces(away_from_ground(lab)))
 
 
-def beside(photo: Photo, part: Part) -> int:
-    """How many parts of like prominence there are, `part` among them; 1 unless that is quite certain. Looks quickly.
+def among(photo: Photo, part: Part) -> tuple[Part, int]:
+    """The part that was meant and how many of like prominence there are with it; 1 unless that is quite certain.
 
-    Certain is: the ground takes most of the frame and of its edge, and `part` is one of at least two pieces that
-    nothing cuts and that are within a quarter of the largest in area. What is in pieces for its glare or its print is
-    found whole by `find`, and so is none of its pieces.
+    `part` is what `find` gave; looked for quickly. Certain is: the ground takes most of the frame and of its edge, and
+    of two or more pieces that nothing cuts and that are a quarter of the largest or more, `part` is one; or is made of
+    some, all being without hollows, while others lie apart: then the one of them nearest the middle is given instead.
+    Glare and print leave pieces too, but `find` sees the whole that they are on.
     """
     lab = one.small_lab(photo, QUICK)
     away = away_from_ground(lab)
     if (away < FAINT).mean() < 0.4 or (away[one.border_of(away.shape)] < FAINT).mean() < 0.7:
-        return 1
-    found = [piece for piece in _pieces(away) if not _touches(piece)]
-    largest = max((int(piece.sum()) for piece in found), default=0)
-    alike = [piece for piece in found if piece.sum() > largest / 4]
+        return part, 1
+    alike = _alike([piece for piece in _pieces(away) if not _touches(piece)])
     mask = cv2.resize(part.mask.astype(np.float32), away.shape[::-1], interpolation=cv2.INTER_AREA) > 0.5
-    taken = any((piece & mask).sum() > 0.6 * (piece | mask).sum() for piece in alike)
-    return len(alike) if taken else 1
+    if len(alike) > 1 and any(_overlap(piece, mask) > 0.6 for piece in alike):
+        return part, len(alike)
+    covered = [piece for piece in alike if (piece & mask).sum() > 0.5 * piece.sum()]
+    if not covered or len(covered) == len(alike) or min(map(_solidity, alike)) < 0.9:
+        return part, 1
+    if _overlap(np.any(covered, axis=0), mask) < 0.75:
+        return part, 1
+    return _part(min(covered, key=_from_middle), lab, photo), len(alike)
+
+
+def _alike(pieces: list[Mask]) -> list[Mask]:
+    largest = max((int(piece.sum()) for piece in pieces), default=0)
+    return [piece for piece in pieces if piece.sum() > largest / 4]
+
+
+def _overlap(piece: Mask, other: Mask) -> float:
+    """Intersection over union, 0 to 1."""
+    return float((piece & other).sum() / max(1, (piece | other).sum()))
+
+
+def _solidity(piece: Mask) -> float:
+    """Share of its convex hull that a piece fills, 0 to 1."""
+    outlines, _ = cv2.findContours(piece.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    around = cv2.convexHull(np.concatenate(outlines))
+    return float(piece.sum() / max(1.0, cv2.contourArea(around)))
+
+
+def _from_middle(piece: Mask) -> float:
+    """Distance of its middle from the frame's, in pixels."""
+    middle = np.argwhere(piece).mean(axis=0)
+    return float(np.linalg.norm(middle - np.array(piece.shape) / 2))
 
 
 def together(parts: tuple[Part, ...]) -> Part:
