@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from idkit.vocabulary import Mask
 
 NECK = 0.62  # a neck narrower than this share of what it joins parts them: two touching discs, blurred, reach 0.45
+SEAM = 0.85  # share of the smaller piece's width from which a seam is no neck
 HOLLOW = 0.12  # share of the smaller of two pieces that may be missing from their common hull: two discs lack 0.27
 
 Labels = NDArray[np.int32]
@@ -57,28 +58,46 @@ def _reconstructed(low: Depth, high: Depth) -> Depth:
 
 
 def _rejoined(labels: Labels) -> Labels:
-    """Neighbours joined again that fill their common convex hull: glare had cut one part, no neck."""
+    """Neighbours joined again that glare or a hole had cut, no neck: they fill their common convex hull, or the seam
+    between them is about as long as the smaller is wide."""
+    seams = _seams(labels)
+    number = np.arange(int(labels.max()) + 1)
     areas = np.bincount(labels.ravel())
-    for small, large in sorted(_neighbours(labels), key=lambda pair: min(areas[list(pair)])):
-        both = (labels == small) | (labels == large)
-        points = cv2.findNonZero(both.astype(np.uint8))
-        if points is None:
-            continue
-        hull = cv2.fillConvexPoly(np.zeros(labels.shape, np.uint8), cv2.convexHull(points), 1)
-        smaller = min(int((labels == small).sum()), int((labels == large).sum()))
-        if hull.sum() - both.sum() < HOLLOW * smaller:
-            labels = np.where(both, large, labels)
-    return labels
+    for one, two in sorted(seams, key=lambda pair: int(min(areas[list(pair)]))):
+        small, large = (number == number[one])[labels], (number == number[two])[labels]
+        if number[one] != number[two] and (
+            seams[one, two] > SEAM * min(_width(small), _width(large)) or _hollow(small, large) < HOLLOW
+        ):
+            number[number == number[one]] = number[two]
+    return np.asarray(number[labels], np.int32)
 
 
-def _neighbours(labels: Labels) -> set[tuple[int, int]]:
-    """Pairs of pieces that touch."""
-    pairs: set[tuple[int, int]] = set()
-    for one_side, other in ((labels[1:], labels[:-1]), (labels[:, 1:], labels[:, :-1])):
-        meet = (one_side != other) & (one_side > 0) & (other > 0)
-        found = np.sort(np.stack([one_side[meet], other[meet]], axis=1), axis=1)
-        pairs |= {(int(a), int(b)) for a, b in np.unique(found, axis=0)}
-    return pairs
+def _width(piece: Mask) -> float:
+    """Diameter of the largest circle inside the outline of a piece, its holes filled."""
+    x, y, width, height = cv2.boundingRect(piece.astype(np.uint8))
+    solid = np.pad(piece[y : y + height, x : x + width].astype(np.uint8), 1)
+    outlines, _ = cv2.findContours(solid, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    filled = np.asarray(cv2.drawContours(solid, outlines, -1, 1, cv2.FILLED), np.uint8)
+    return 2 * float(_depth(filled).max())
+
+
+def _hollow(one: Mask, two: Mask) -> float:
+    """What two pieces lack of their common convex hull, as a share of the smaller."""
+    points = cv2.findNonZero((one | two).astype(np.uint8))
+    hull = cv2.fillConvexPoly(np.zeros(one.shape, np.uint8), cv2.convexHull(points), 1)
+    return float((int(hull.sum()) - int((one | two).sum())) / max(1, min(int(one.sum()), int(two.sum()))))
+
+
+def _seams(labels: Labels) -> dict[tuple[int, int], float]:
+    """Pairs of pieces that touch, and the length of the seam between them: its box's diagonal, in pixels."""
+    places: dict[tuple[int, int], list[NDArray[np.intp]]] = {}
+    for shift, other in (((1, 0), labels[:-1]), ((0, 1), labels[:, :-1])):
+        first = labels[shift[0] :, shift[1] :]
+        at = np.argwhere((first != other) & (first > 0) & (other > 0))
+        pairs = np.sort(np.stack([first[tuple(at.T)], other[tuple(at.T)]], axis=1), axis=1)
+        for pair in np.unique(pairs, axis=0):
+            places.setdefault((int(pair[0]), int(pair[1])), []).append(at[(pairs == pair).all(axis=1)])
+    return {pair: float(np.linalg.norm(np.ptp(np.concatenate(found), axis=0))) for pair, found in places.items()}
 
 
 def _without_pinholes(mask: NDArray[np.uint8]) -> NDArray[np.uint8]:

@@ -17,6 +17,7 @@ FAINT = 4.0  # spreads of the ground: what is nearer is ground
 CLEAR = 8.0  # spreads of the ground that some of a part must differ by
 DUST = 0.02  # share of the area of a typical part below which a piece is dust or grain of the ground
 SMALLEST = 0.0004  # share of the frame, likewise
+RAGGED = 0.85  # mean solidity below which pieces are scraps of something that is too like its ground
 CAP = 24.0  # spreads of the ground beyond which no rim is followed
 SOFTEST = 0.018  # share of the longer side: a wider rim is a shadow's, not a part's
 
@@ -34,7 +35,12 @@ def find_each(photo: Photo) -> tuple[Part, ...]:
     where less than about half of it seems to be in view. Quality is that of `find`.
     """
     lab = one.small_lab(photo, SIDE)
-    return tuple(_part(piece, lab, photo) for piece in _pieces(away_from_ground(lab)))
+    pieces = _pieces(away_from_ground(lab))
+    if not pieces or np.mean([_solidity(piece) for piece in pieces]) < RAGGED:
+        whole = one.find(photo)
+        if whole is not None and whole.quality > 0 and _all_of_it(pieces, whole.mask):
+            return (whole,)
+    return tuple(_part(piece, lab, photo) for piece in pieces)
 
 
 def among(photo: Photo, part: Part) -> tuple[Part, int]:
@@ -59,6 +65,12 @@ def among(photo: Photo, part: Part) -> tuple[Part, int]:
     if _overlap(np.any(covered, axis=0), mask) < 0.75:
         return part, 1
     return _part(min(covered, key=_from_middle), lab, photo), len(alike)
+
+
+def _all_of_it(pieces: list[Mask], mask: Mask) -> bool:
+    """Whether every piece is a scrap of that one part."""
+    small = [cv2.resize(mask.astype(np.uint8), piece.shape[::-1], interpolation=cv2.INTER_NEAREST) for piece in pieces]
+    return all((piece & (whole > 0)).sum() > 0.5 * piece.sum() for piece, whole in zip(pieces, small, strict=True))
 
 
 def _alike(pieces: list[Mask]) -> list[Mask]:
