@@ -177,7 +177,7 @@ def _mostly_in_view(piece: Mask) -> bool:
             cut = float(side[:3].any(axis=0).sum())
             rows = np.flatnonzero(side.any(axis=1))
             widest = float(side.sum(axis=1).max())
-            if widest < 1.1 * cut and rows[-1] + 1 < 1.5 * cut:
+            if widest < 1.03 * cut + 3 and rows[-1] + 1 < 1.5 * cut:  # 3 pixels: outlines are ragged
                 return False
     return True
 
