@@ -28,10 +28,11 @@ def lines(found: Several) -> Iterator[tuple[str, str]]:
             yield "doubt", f"  {NOTHING}"
         for number, part in enumerate(parts, 1):
             yield from _block(number, part.record.verdict)
-        yield from _problems([part.record for part in parts])
-    records = [part.record for _, parts in found.photos for part in parts]
-    yield from _cautions(records)
-    if any(record.verdict.simulated for record in records):
+        records = [part.record for part in parts]
+        yield from _problems(records)
+        yield from _cautions(records)
+        yield "", ""
+    if any(part.record.verdict.simulated for _, parts in found.photos for part in parts):
         yield "dim", words.SIMULATED
     yield "title", CONFIRM
 
@@ -64,10 +65,10 @@ def _problems(records: list[Record]) -> Iterator[tuple[str, str]]:
 
 
 def _cautions(records: list[Record]) -> Iterator[tuple[str, str]]:
-    """Each caution once, with the names of the parts it is for."""
-    said = [(number, caution.message) for number, each in enumerate(records) for caution in each.verdict.cautions]
+    """Each caution once, with the numbers of the parts it is for where it is not all of them."""
+    said = [(number, caution.message) for number, each in enumerate(records, 1) for caution in each.verdict.cautions]
     for message, numbers in _gathered(said):
-        whom = "" if len(numbers) == len(records) else f" ({', '.join(records[number].part for number in numbers)})"
+        whom = "" if len(numbers) == len(records) else f" ({_listed(numbers)})"
         yield "warn", f"Beware{whom}: {message}"
 
 

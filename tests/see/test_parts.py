@@ -66,7 +66,7 @@ SCENES: dict[str, list[Mask]] = {
 
 
 def lay(ground: np.ndarray, parts: list[Mask], shadow: float = 0.0) -> np.ndarray:
-    """Parts of different metals on a ground; `shadow` is how much of the light a soft shadow to the lower right takes."""
+    """Parts of different metals on a ground; `shadow` is the share of light that a soft shadow to the right takes."""
     light = ground.copy()
     if shadow:
         fallen = np.roll(np.any(parts, axis=0).astype(np.float32), (8, 8), axis=(0, 1))
