@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any, Protocol
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -18,28 +20,36 @@ FAINTEST = 0.04  # quality, one CIELAB unit: what is left of uneven light on bar
 Labels = NDArray[np.int32]
 
 
+class Turn(Protocol):
+    """Turns a picture, or `back`."""
+
+    def __call__(self, picture: NDArray[Any], *, back: bool = False) -> NDArray[Any]:
+        """The picture turned."""
+
+
 def find(photo: Photo) -> Part | None:
     """The one part a photo is of, or None where nothing stands out and the frame is one even ground.
 
     The slow change of light across the ground is fitted and taken out first.
     Colours of the whole frame are put into groups (k-means in CIELAB); patches of one group that lie along the edge
     are ground, paper and bench alike; a graph cut (GrabCut: Rother, Kolmogorov and Blake 2004) then finds the
-    outline. A part that fills the frame has no ground: it is the whole frame, with quality 0.
+    outline, the same however the photo is turned. A part that fills the frame has no ground: it is the whole frame,
+    with quality 0.
     """
-    lab = _evenly_lit(small_lab(photo))
-    seeds = _seeds(lab)
-    if seeds is None:
-        return _whole(photo, "the part fills the frame") if _textured(lab) else None
-    mask = _middle_piece(_cut(lab, seeds), lab)
+    lab = small_lab(photo)
+    turn = _turn(lab)
+    lab = _evenly_lit(turn(lab))
+    mask = _outlined(lab)
     share = float(mask.mean())
-    if share < 0.002:
-        return _whole(photo, "the part fills the frame") if _textured(lab) else None
-    if share > 0.97:
-        return _whole(photo, "the part fills the frame")
+    if share < 0.002 or share > 0.97:
+        return _whole(photo, "the part fills the frame") if share > 0.97 or _textured(lab) else None
     quality = quality_of(lab, mask)
     if quality < FAINTEST:
         return None
-    return Part(enlarge(mask, photo), box_of(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
+    upright = turn(mask, back=True)
+    return Part(
+        enlarge(upright, photo), box_of(upright, photo), quality, f"stands out from its ground by {quality:.2f}"
+    )
 
 
 def whole(photo: Photo) -> Part:
@@ -65,6 +75,31 @@ def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
     small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA)
     shown = np.clip(small, 0, 1).astype(np.float64) ** (1 / 2.2)  # deep shadow a little darker than by sRGB's own curve
     return np.asarray(cielab(srgb_to_linear(shown)), np.float32)
+
+
+def _outlined(lab: NDArray[np.float32]) -> Mask:
+    seeds = _seeds(lab)
+    return np.zeros(lab.shape[:2], bool) if seeds is None else _middle_piece(_cut(lab, seeds), lab)
+
+
+def _turn(lab: NDArray[np.float32]) -> Turn:
+    """Turns and mirrors a picture so that it lies wide with its light to the lower right, and a mask of it back.
+
+    K-means and graph cuts depend on the order in which pixels are scanned: in this one position a photo gives the
+    same outline however it is turned or mirrored.
+    """
+    height, width = lab.shape[:2]
+    y, x = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j]
+    down, across = (float((lab[..., 0] * axis).sum()) for axis in (y, x))
+    flips = (slice(None, None, -1 if down < 0 else 1), slice(None, None, -1 if across < 0 else 1))
+    on_end = height > width or (height == width and abs(down) > abs(across))
+
+    def turn(picture: NDArray[Any], *, back: bool = False) -> NDArray[Any]:
+        if back:
+            return np.ascontiguousarray((picture.swapaxes(0, 1) if on_end else picture)[flips])
+        return np.ascontiguousarray(picture[flips].swapaxes(0, 1) if on_end else picture[flips])
+
+    return turn
 
 
 def border_of(shape: tuple[int, ...]) -> Mask:
