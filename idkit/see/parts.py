@@ -17,7 +17,7 @@ FAINT = 4.0  # spreads of the ground: what is nearer is ground
 CLEAR = 8.0  # spreads of the ground that some of a part must differ by
 DUST = 0.02  # share of the area of a typical part below which a piece is dust or grain of the ground
 SMALLEST = 0.0004  # share of the frame, likewise
-RAGGED = 0.85  # mean solidity below which pieces are scraps of something that is too like its ground
+RAGGED = 0.85  # mean solidity, by area, below which pieces are scraps of something that is too like its ground
 CAP = 24.0  # spreads of the ground beyond which no rim is followed
 SOFTEST = 0.018  # share of the longer side: a wider rim is a shadow's, not a part's
 
@@ -36,7 +36,7 @@ def find_each(photo: Photo) -> tuple[Part, ...]:
     """
     lab = one.small_lab(photo, SIDE)
     pieces = _pieces(away_from_ground(lab))
-    if not pieces or np.mean([_solidity(piece) for piece in pieces]) < RAGGED:
+    if not pieces or np.average([*map(_solidity, pieces)], weights=[int(piece.sum()) for piece in pieces]) < RAGGED:
         whole = one.find(photo)
         if whole is not None and whole.quality > 0 and _all_of_it(pieces, whole.mask):
             return (whole,)
@@ -68,9 +68,12 @@ def among(photo: Photo, part: Part) -> tuple[Part, int]:
 
 
 def _all_of_it(pieces: list[Mask], mask: Mask) -> bool:
-    """Whether every piece is a scrap of that one part."""
-    small = [cv2.resize(mask.astype(np.uint8), piece.shape[::-1], interpolation=cv2.INTER_NEAREST) for piece in pieces]
-    return all((piece & (whole > 0)).sum() > 0.5 * piece.sum() for piece, whole in zip(pieces, small, strict=True))
+    """Whether the pieces are scraps of that one part: four fifths of their area lie in it."""
+    if not pieces:
+        return True
+    whole = cv2.resize(mask.astype(np.uint8), pieces[0].shape[::-1], interpolation=cv2.INTER_NEAREST) > 0
+    every = np.any(pieces, axis=0)
+    return bool((every & whole).sum() > 0.8 * every.sum())
 
 
 def _alike(pieces: list[Mask]) -> list[Mask]:

@@ -14,6 +14,7 @@ from idkit.vocabulary import Mask, Part
 
 HEIGHT, WIDTH = 720, 960
 Y, X = np.mgrid[:HEIGHT, :WIDTH].astype(np.float64)
+SAMPLES = Path(__file__).parents[2] / "sample_images"
 COUNTS = Path(__file__).parents[1] / "reference" / "parts_by_eye.csv"
 
 # Linear sRGB as a phone exposes them; from memory.
@@ -179,6 +180,11 @@ def test_neighbours_that_the_frame_cuts_are_not_meant(paint) -> None:
     part = see.find(photo)
     assert part is not None
     assert see.among(photo, part)[1] == 1
+
+
+def test_rendered_parts_alone_are_one_each() -> None:
+    """On paper, wood and concrete, some with bench in view, some as grey as what they lie on."""
+    assert [len(see.find_each(see.read(path))) for path in sorted(SAMPLES.glob("*.jpg"))] == [1] * 10
 
 
 # Photographs ----------------------------------------------------------------------------------------------------------
