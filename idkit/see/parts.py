@@ -57,7 +57,7 @@ def among(photo: Photo, part: Part) -> tuple[Part, int]:
         return part, 1
     alike = _alike([piece for piece in _pieces(away) if not _touches(piece)])
     mask = cv2.resize(part.mask.astype(np.float32), away.shape[::-1], interpolation=cv2.INTER_AREA) > 0.5
-    if len(alike) > 1 and any(_overlap(piece, mask) > 0.6 for piece in alike):
+    if len(alike) > 1 and any(_overlap(piece, mask) > 0.8 for piece in alike):
         return part, len(alike)
     covered = [piece for piece in alike if (piece & mask).sum() > 0.5 * piece.sum()]
     if not covered or len(covered) == len(alike) or min(map(_solidity, alike)) < 0.9:
@@ -87,10 +87,10 @@ def _overlap(piece: Mask, other: Mask) -> float:
 
 
 def _solidity(piece: Mask) -> float:
-    """Share of its convex hull that a piece fills, 0 to 1."""
+    """Share of its convex hull that lies inside the outline of a piece, holes and all; 0 to 1."""
     outlines, _ = cv2.findContours(piece.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    around = cv2.convexHull(np.concatenate(outlines))
-    return float(piece.sum() / max(1.0, cv2.contourArea(around)))
+    around = cv2.contourArea(cv2.convexHull(np.concatenate(outlines)))
+    return min(1.0, sum(map(cv2.contourArea, outlines)) / max(1.0, around))
 
 
 def _from_middle(piece: Mask) -> float:
