@@ -29,6 +29,15 @@ def cues() -> Iterator[str]:
         yield f"| `{cue.name}` | {cue.sees} | {cue.unit} | {cue.low:g} to {cue.high:g} | {cue.source} | {judged} |"
 
 
+def faults() -> Iterator[str]:
+    """Every fault of a photo: what is said, and how much less the photo then says."""
+    yield "| fault | what is said | says less by | colour touched | source |"
+    yield "|---|---|---|---|---|"
+    for fault in see.FAULTS:
+        colour = "yes" if fault.colour else "no"
+        yield f"| `{fault.name}` | {fault.message} | up to {fault.doubt:g} | {colour} | {fault.source} |"
+
+
 def checks() -> Iterator[str]:
     """Every check: question, effort, limits, source."""
     yield "| check | question | minutes | limits | source |"
@@ -73,6 +82,7 @@ def commands() -> Iterator[str]:
 
 LISTS: dict[str, Callable[[], Iterator[str]]] = {
     "cues": cues,
+    "faults": faults,
     "checks": checks,
     "materials": materials,
     "categories": categories,

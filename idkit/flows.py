@@ -32,6 +32,7 @@ from idkit.vocabulary import (
     Pile,
     Reading,
     Record,
+    Size,
     White,
 )
 
@@ -39,6 +40,7 @@ STARTER = "starter"
 JUDGED = tuple(cue for cue in see.CUES if cue.judged)
 REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
 MANY = 10  # parts in a picture from which their number is not said
+CARD_AMONG_PARTS = "the printed card is in this picture: what is printed on it may be taken for parts; leave it out"
 Box = tuple[int, int, int, int]
 
 
@@ -52,6 +54,7 @@ class Seen:
     report: PhotoReport
     evidence: PhotoEvidence | None
     scratch: Box | None = None
+    size: Size | None = None
 
 
 @dataclass(frozen=True)
@@ -167,17 +170,21 @@ def _record(part: str, seen: Sequence[Seen], answers: Answers, context: Context,
         marked=context.marked,
         verdict=decided,
         model=(model.name, model.digest),
+        size=_size(seen),
     )
 
 
 def look(photo: Photo, model: classifier.Model, surface: str, scratch: Box | None, cues: Sequence[Cue]) -> Seen:
     """Measure one photo: find the part and white, read the cues, and what the classifier makes of them."""
-    found = see.find(photo)
-    note: tuple[str, ...] = ()
-    if found is not None and scratch is None:
-        found, note = _meant(photo, found)
-    white = see.white(photo, found or see.whole(photo))
-    return _measured(photo, found, white, model, surface, scratch, cues, note)
+    card = see.find_card(photo)
+    found = see.find_on_card(photo, card) if card else see.find(photo)
+    notes = see.card_problems(photo, card) if card else ()
+    if found is not None and scratch is None and card is None:
+        found, others = _meant(photo, found)
+        notes = (*notes, *others)
+    white = (see.card_white(photo, card, found) if card else None) or see.white(photo, found or see.whole(photo))
+    seen = _measured(photo, found, white, model, surface, scratch, cues, notes)
+    return replace(seen, size=see.size(photo, card, found)) if card and found else seen
 
 
 def look_at_each(photo: Photo, model: classifier.Model, surface: str, cues: Sequence[Cue]) -> list[Seen]:
@@ -186,7 +193,8 @@ def look_at_each(photo: Photo, model: classifier.Model, surface: str, cues: Sequ
     if not parts:
         return []
     white = see.white(photo, see.together(parts))
-    return [_measured(photo, part, white, model, surface, None, cues) for part in parts]
+    notes = (CARD_AMONG_PARTS,) if see.find_card(photo) else ()
+    return [_measured(photo, part, white, model, surface, None, cues, notes) for part in parts]
 
 
 def _meant(photo: Photo, part: Part) -> tuple[Part, tuple[str, ...]]:
@@ -206,21 +214,22 @@ def _measured(
     surface: str,
     scratch: Box | None,
     cues: Sequence[Cue],
-    note: tuple[str, ...] = (),
+    notes: tuple[str, ...],
 ) -> Seen:
+    """The cues of one part under that white; `notes` are faults of the photo that were seen on the way to it."""
     part = found or see.whole(photo)
     patch = see.of_box(photo, scratch, white) if scratch else see.of_part(photo, part, white)
-    faults = (*see.problems(photo, found, white), *note)
+    fitness = see.judge(photo, found, white)
     evidence = None
     if found is not None or scratch:
         rows = _rows(patch)
-        trusted = white.kind != "none" and not faults
+        weights, trusted = white.grid[:, 2], fitness.trusted_colour and not notes
         evidence = classifier.photo_evidence(
-            model, rows, white.grid[:, 2], surface, trusted=trusted, coloured=photo.coloured
+            model, rows, weights, surface, trusted=trusted, coloured=photo.coloured, doubt=fitness.doubt
         )
     families = evidence.families if evidence else {}
     readings = tuple(cue.measure(patch) for cue in cues)
-    report = PhotoReport(photo.file, photo.sha256, white, faults, families, readings)
+    report = PhotoReport(photo.file, photo.sha256, white, (*fitness.problems, *notes), families, readings)
     return Seen(photo, found, patch, report, evidence, scratch)
 
 
@@ -357,11 +366,28 @@ def _colour(seen: Sequence[Seen]) -> tuple[float, float, float] | None:
 
 
 def _colour_uncertainty(seen: Sequence[Seen]) -> float:
-    """Standard uncertainty of b* in CIELAB units that the white's own leaves.
+    colour = _colour(seen)
+    chroma = float(np.hypot(colour[1], colour[2])) if colour else 0.0
+    return float(np.mean([b_star_uncertainty(each.report.white.uncertainty, chroma) for each in seen] or [np.nan]))
+
+
+def b_star_uncertainty(of_white: float, chroma: float) -> float:
+    """Standard uncertainty of b* in CIELAB units that the white (in ln ratio) and the phone's own colours leave.
 
     A neutral of L* 70 moves by about 45 units for one unit of ln(B/G): d(b*)/d(ln Z) is 200 f(Z)/3, f(Z) near 0.7.
+    Phones make colours stronger by 5 to 15 per cent, each in its way: 8 per cent of the chroma, from memory.
     """
-    return float(np.mean([45.0 * each.report.white.uncertainty for each in seen])) if seen else float("nan")
+    return float(np.hypot(45.0 * of_white, 0.08 * chroma))
+
+
+def _size(seen: Sequence[Seen]) -> Size | None:
+    """The surest size by the card, of several photos."""
+    return min((each.size for each in seen if each.size), key=lambda size: size.uncertainty, default=None)
+
+
+def card_pdf(paper: str) -> bytes:
+    """The reference card as a PDF page; CallError for a paper there is no card for."""
+    return see.card_pdf(paper)
 
 
 def known_materials() -> tuple[Material, ...]:

@@ -64,6 +64,33 @@ class White:
 
 
 @dataclass(frozen=True)
+class Card:
+    """The printed reference card in a photo.
+
+    `to_mm` is the homography from pixels of Photo.encoded (x right, y down, whole numbers in the middle of a pixel) to
+    mm on the card; `possible` is k x 3 x 3, the same from corners moved by as much as they are uncertain.
+    """
+
+    paper: str
+    to_mm: Floats
+    possible: Floats
+    markers: tuple[int, ...]  # those seen
+    fault: float  # mm rms by which their corners miss the plane
+
+
+@dataclass(frozen=True)
+class Size:
+    """The part's smallest rectangle in mm and area in mm², with standard uncertainties of the sides and of the area."""
+
+    length: float
+    width: float
+    area: float
+    uncertainty: float
+    area_uncertainty: float
+    how: str
+
+
+@dataclass(frozen=True)
 class Part:
     """Where the part is. `mask` is as large as Photo.linear; `box` is x, y, width, height in Photo.encoded."""
 
@@ -102,6 +129,33 @@ class Cue:
     source: str
     measure: Callable[[Patch], Reading]
     judged: bool = False  # True where the classifier uses it
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A photo with its part and its white, None where there is none."""
+
+    photo: Photo
+    part: Part | None
+    white: White | None
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that can be wrong with a photo: it is, where `measure` gives more than `limit`.
+
+    `doubt` is how much less the photo says at `worst` and beyond, 0 to 1; `colour` whether its colour is touched.
+    `measure` gives NaN where it can't tell.
+    """
+
+    name: str
+    message: str
+    measure: Callable[[Scene], float]
+    limit: float
+    worst: float
+    doubt: float
+    colour: bool
+    source: str
 
 
 # What is known --------------------------------------------------------------------------------------------------------
@@ -344,3 +398,4 @@ class Record:
     marked: str
     verdict: Verdict
     model: tuple[str, str]  # name and digest
+    size: Size | None = None  # by the printed card; None without one

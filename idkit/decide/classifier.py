@@ -75,23 +75,33 @@ def log_density(model: Model, rows: Floats) -> Floats:
 
 
 def photo_evidence(
-    model: Model, rows: Floats, weights: Floats, surface: str, *, trusted: bool, coloured: bool = True
+    model: Model,
+    rows: Floats,
+    weights: Floats,
+    surface: str,
+    *,
+    trusted: bool,
+    coloured: bool = True,
+    doubt: float = 0.0,
 ) -> PhotoEvidence:
     """What one photo says: `rows` are its cues under each possible white, `weights` how likely each white is.
 
     photo(m) = p(m | cues, surface) / p(m | surface), averaged over the whites. A photo without colour, or with no
-    cue at all, says nothing: photo(m) = 1 for every material.
+    cue at all, says nothing: photo(m) = 1 for every material. `doubt`, 0 to 1, is the chance that its faults leave
+    nothing to see: chances are mixed with those of the training share, which is nothing said.
     """
-    blind = not coloured or bool(np.isnan(rows).all())
-    chances = model.share if blind else weights @ class_chances(model, rows, surface)
+    blind = not coloured or doubt >= 1 or bool(np.isnan(rows).all())
+    chances = model.share if blind else (1 - doubt) * (weights @ class_chances(model, rows, surface))
+    if not blind:
+        chances = chances + doubt * model.share
     materials = tuple(dict.fromkeys(material for material, _ in model.labels))
-    doubt = NOT_AS_IT_SEEMS.get(surface, NOT_AS_IT_SEEMS["as-found"])
+    hidden = NOT_AS_IT_SEEMS.get(surface, NOT_AS_IT_SEEMS["as-found"])
     log_photo = {}
     for material in materials:
         mine = np.array([label[0] == material for label in model.labels])
         ratio = chances[mine].sum() / model.share[mine].sum()
-        log_photo[material] = float(np.log((1 - doubt) * ratio + doubt))
-    log_photo["something-else"] = 0.0 if blind else model.unknown
+        log_photo[material] = float(np.log((1 - hidden) * ratio + hidden))
+    log_photo["something-else"] = 0.0 if blind else float(np.log((1 - doubt) * np.exp(model.unknown) + doubt))
     unlike = not blind and bool(log_density(model, rows).max() < model.farthest)
     return PhotoEvidence(log_photo, _families(model, chances), unlike, simulated=True, trusted_colour=trusted)
 

@@ -1,9 +1,13 @@
 """Photo to cues: read a photograph, find the part and what is white, measure."""
 
+from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_on_card, size
+from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
 from idkit.see.cues.colour import lab
-from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, problems, white
+from idkit.see.faults import FAULTS
+from idkit.see.fitness import Fitness, doubt_of, judge, problems
+from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
 from idkit.see.part import find, whole
 from idkit.see.parts import among, find_each, together
 from idkit.see.patch import fit_to_judge, of_box, of_part
@@ -12,13 +16,23 @@ from idkit.see.photo import read
 __all__ = [
     "CAMERA_LOST",
     "CUES",
+    "FAULTS",
+    "Fitness",
     "MIRED",
     "PAPER",
+    "PAPERS",
     "among",
+    "card_pdf",
+    "card_problems",
+    "card_white",
     "cielab",
+    "doubt_of",
     "find",
+    "find_card",
     "find_each",
+    "find_on_card",
     "fit_to_judge",
+    "judge",
     "lab",
     "luminance",
     "of_box",
@@ -26,6 +40,7 @@ __all__ = [
     "possible_whites",
     "problems",
     "read",
+    "size",
     "together",
     "white",
     "whole",

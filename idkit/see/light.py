@@ -1,4 +1,4 @@
-"""What white looks like in a photo, how sure that is, and whether the photo is fit to judge.
+"""What white looks like in a photo, and how sure that is.
 
 Colours are written as ln(R/G) and ln(B/G) of linear light. Warm and cool lights move a neutral along the black-body
 locus, here a straight line through 5000 K, measured in mired (10^6 / kelvin).
@@ -25,7 +25,6 @@ COLOURED_CENTRE, COLOURED_SPREAD = np.array([0.25, -0.5]), 0.35
 DARKEST_WHITE = 0.25  # linear luminance of the ground at which it is as likely something darker than white; from memory
 
 MOST = 50_000  # pixels of the ground that are looked at, evenly spaced
-TOO_DARK, TOO_BRIGHT, TOO_FEW = 0.008, 0.4, 400
 
 
 def ratios(colours: Floats) -> Floats:
@@ -65,30 +64,12 @@ def white(photo: Photo, part: Part) -> White:
     return White(kind, float(centre[0]), float(centre[1]), _uncertainty(grid), grid, brightness)
 
 
-def problems(photo: Photo, part: Part | None, seen: White | None) -> tuple[str, ...]:
-    """What keeps this photo from being judged well, each with what to do."""
-    if part is None:
-        return (*photo.problems, "no part found: lay one part on white paper, fill half the frame and take it again")
-    inside = photo.linear[part.mask].astype(np.float64)
-    light = luminance(inside)
-    found = (
-        (len(inside) < TOO_FEW, "the part is small in the picture: go closer"),
-        (bool(np.median(light) < TOO_DARK), "too dark to read colour: more light, or nearer the window"),
-        (float(np.mean(inside.max(axis=1) > 0.97)) > TOO_BRIGHT, "blown out: less light, no flash, or tap to expose"),
-        (
-            seen is not None and seen.kind == "none",
-            "no white in view, so the colour can't be trusted: lay white paper beside the part",
-        ),
-    )
-    return (*photo.problems, *(text for is_so, text in found if is_so))
-
-
 def _bright_ground(linear: np.ndarray, ground: Mask) -> tuple[Floats, float, float] | None:
     """Colour of the brighter, unclipped half of the ground, its luminance, and its spread in ln luminance."""
     if ground.mean() < 0.01:
         return None
-    pixels = linear[ground]
-    pixels = pixels[:: max(1, len(pixels) // MOST)].astype(np.float64)
+    where = np.flatnonzero(ground)
+    pixels = linear.reshape(-1, 3)[where[:: max(1, len(where) // MOST)]].astype(np.float64)
     light = luminance(pixels)
     bright = pixels[(light >= np.median(light)) & (pixels.max(axis=1) < 0.97)]
     if len(bright) < 0.1 * len(pixels):

@@ -42,7 +42,7 @@ def find(photo: Photo) -> Part | None:
     """
     lab = small_lab(photo)
     turn = _turn(lab)
-    lab = _evenly_lit(turn(lab))
+    lab = evened(turn(lab))
     mask = _outlined(lab)
     share = float(mask.mean())
     if share < 0.002 or share > 0.97:
@@ -124,7 +124,7 @@ def _zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
     return border, middle
 
 
-def _evenly_lit(lab: NDArray[np.float32]) -> NDArray[np.float32]:
+def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
     """Take out a quadratic fit to the ground, where the edge of the frame shows one ground (else unchanged).
 
     Reweighted least squares (Cauchy weights, scale 6 CIELAB units) over the edge of the frame, where neighbours and
@@ -310,7 +310,7 @@ def enlarge(mask: Mask, photo: Photo) -> Mask:
 
 
 def box_of(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
-    """x, y, width, height in Photo.encoded of a mask found in a small picture."""
+    """x, y, width, height in Photo.encoded of what is set in a mask, of whatever size, over the whole frame."""
     height, width = photo.encoded.shape[:2]
     rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
     across, down = width / mask.shape[1], height / mask.shape[0]

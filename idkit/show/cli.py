@@ -42,6 +42,13 @@ class Table(StrEnum):
     CATEGORIES = "categories"
 
 
+class Paper(StrEnum):
+    """What the reference card is printed on."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
 @app.command()
 def identify(
     photos: Annotated[list[Path] | None, typer.Argument(help="photos of one part", show_default=False)] = None,
@@ -141,6 +148,18 @@ def facts(table: Annotated[Table, typer.Argument(help="which table")]) -> None:
     from idkit.show import listings
 
     terminal.show(listings.LISTINGS[table.value]())
+
+
+@app.command()
+def card(
+    out: Annotated[Path, typer.Argument(help="the PDF to write")],
+    paper: Annotated[Paper, typer.Option(help="what it is printed on: a4 or letter")] = Paper.A4,
+) -> None:
+    """Draw the reference card, to print and lay the part on: white, and size in mm, are then read from it."""
+    from idkit.show import printing
+
+    printing.save(paper.value, out)
+    terminal.show([("", f"{out}: print it at 100 %, on plain white paper, and check its ruler against a real one.")])
 
 
 @app.command()

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
-from idkit.vocabulary import Answer, Caution, NextCheck, PhotoReport, Pile, Record
+from idkit.vocabulary import Answer, Caution, NextCheck, PhotoReport, Pile, Record, Size
 
 SCHEMA = 1
 DIGITS = 12
@@ -24,7 +24,7 @@ def part(record: Record) -> dict[str, Any]:
     return {
         "part": record.part,
         "box": list(record.box) if record.box else None,
-        "size_mm": None,
+        "size_mm": _size(record.size),
         "photos": [_photo(photo) for photo in record.photos],
         "colour": _colour(record),
         "surface": record.surface,
@@ -73,6 +73,14 @@ def _colour(record: Record) -> dict[str, Any] | None:
         "b": _number(b),
         "uncertainty": _number(record.colour_uncertainty),
     }
+
+
+def _size(size: Size | None) -> dict[str, Any] | None:
+    """Sides and their standard uncertainty in mm, area in mm²."""
+    if size is None:
+        return None
+    names = ("length", "width", "area", "uncertainty", "area_uncertainty")
+    return {**{name: _number(getattr(size, name)) for name in names}, "how": size.how}
 
 
 def _answer(answer: Answer) -> dict[str, Any]:

@@ -38,6 +38,7 @@ def details(record: Record) -> Iterator[tuple[str, str]]:
     """All that follows the chances: pile, faults of the photo, why, next, cautions, and the question for the yard."""
     verdict = record.verdict
     yield from _pile(verdict)
+    yield from _by_the_card(record)
     for problem in dict.fromkeys(problem for photo in record.photos for problem in photo.problems):
         yield "warn", f"Photo: {problem}."
     yield from _listed("Why", verdict.reasons)
@@ -87,6 +88,19 @@ def _pile(verdict: Verdict) -> Iterator[tuple[str, str]]:
     }[verdict.pile.state]
     yield "", f"Pile: {category.name}{also}, {state}."
     yield "dim", f"  {verdict.pile.reason}"
+
+
+def _by_the_card(record: Record) -> Iterator[tuple[str, str]]:
+    """Size and colour, where the printed card was in view."""
+    size = record.size
+    if size is not None:
+        sides = f"{size.length:.0f} x {size.width:.0f} mm ± {max(size.uncertainty, 0.5):.1f}"
+        area = f"{size.area / 100:.3g} cm² ± {size.area_uncertainty / 100:.1g}"
+        yield "", f"Size by the card: {sides}, {area}."
+        yield "dim", f"  {size.how[0].upper()}{size.how[1:]}; what stands high reads larger."
+    if record.colour is not None and any(photo.white.kind == "card" for photo in record.photos):
+        lightness, a, b = (round(value) + 0 for value in record.colour)
+        yield "", f"Colour by the card: CIELAB L* {lightness} a* {a} b* {b} ± {record.colour_uncertainty:.1f}."
 
 
 def _next(verdict: Verdict) -> Iterator[tuple[str, str]]:

@@ -156,6 +156,29 @@ def test_doubt_about_white_makes_a_photo_less_sure(tiny: Model) -> None:
     assert np.ptp(list(lost.log_photo.values())) < np.ptp(list(known.log_photo.values()))
 
 
+def test_no_doubt_changes_nothing_and_full_doubt_says_nothing(tiny: Model) -> None:
+    row = one([0.5, -0.3, 0.0])
+    plain = photo_evidence(tiny, row, CERTAIN, "as-found", trusted=True)
+    assert photo_evidence(tiny, row, CERTAIN, "as-found", trusted=True, doubt=0.0) == plain
+    lost = photo_evidence(tiny, row, CERTAIN, "as-found", trusted=False, doubt=1.0)
+    assert lost == photo_evidence(tiny, row, CERTAIN, "as-found", trusted=False, coloured=False)
+    assert np.abs(list(lost.log_photo.values())).max() < 1e-12
+
+
+@pytest.mark.parametrize("surface", SURFACES)
+def test_the_more_doubt_the_nearer_to_nothing_said(tiny: Model, surface: str) -> None:
+    """Every material's log photo(m) nears 0, every family's chance its share of training, step by step."""
+    row, doubts = one([0.5, -0.3, 0.0]), np.linspace(0, 1, 6)
+    found = [photo_evidence(tiny, row, CERTAIN, surface, trusted=True, doubt=float(doubt)) for doubt in doubts]
+    logs = np.abs([list(each.log_photo.values()) for each in found])
+    base = found[-1].families
+    away = np.abs([[each.families[name] - base[name] for name in FAMILIES] for each in found])
+    assert (np.diff(logs, axis=0) <= 0).all()
+    assert (np.diff(away, axis=0) <= 0).all()
+    assert np.ptp(logs, axis=0).max() > 0.5
+    assert all(sum(each.families.values()) == pytest.approx(1) for each in found)
+
+
 def test_the_same_photo_many_times_says_what_it_says_once(tiny: Model) -> None:
     photo = photo_evidence(tiny, one([0.5, -0.3, 0.0]), CERTAIN, "as-found", trusted=True)
     twice = together([photo] * 7)

@@ -1,4 +1,4 @@
-"""White in view, how sure it is, and whether a photo is fit to judge."""
+"""White in view, and how sure it is."""
 
 from __future__ import annotations
 
@@ -124,36 +124,3 @@ def test_a_mired_is_that_of_planck() -> None:
     assert list(see.MIRED) == pytest.approx(of_planck.tolist(), rel=0.15)
     assert abs(light.TINT @ light.MIRED) < 1e-5
     assert np.linalg.norm(light.TINT) == pytest.approx(1, abs=1e-3)
-
-
-# Fit to judge ---------------------------------------------------------------------------------------------------------
-
-
-def problems_of(paint, ground: np.ndarray, part: np.ndarray = BRASS) -> str:
-    photo, found = on_ground(paint, ground, part), part_in_the_middle()
-    return "; ".join(see.problems(photo, found, see.white(photo, found)))
-
-
-def test_a_good_photo_has_no_problems(paint) -> None:
-    assert problems_of(paint, cast_by(10)) == ""
-
-
-def test_every_problem_says_what_to_do(paint) -> None:
-    assert "more light" in problems_of(paint, cast_by(0), np.full(3, 0.003))
-    assert "less light" in problems_of(paint, cast_by(0), np.full(3, 1.0))
-    assert "white paper" in problems_of(paint, np.array((0.3, 0.17, 0.08)))
-
-
-def test_a_small_part_is_said(paint) -> None:
-    photo, mask = on_ground(paint, cast_by(0)), np.zeros((HEIGHT, WIDTH), bool)
-    mask[55:70, 75:90] = True
-    part = Part(mask, (75, 55, 15, 15), 1.0, "painted")
-    assert see.problems(photo, part, see.white(photo, part)) == ("the part is small in the picture: go closer",)
-
-
-def test_no_part_is_said_with_the_faults_of_the_file(paint) -> None:
-    photo = on_ground(paint, cast_by(0))
-    faulty = Photo(photo.file, photo.sha256, photo.encoded, photo.linear, photo.coloured, ("transparent ground",))
-    first, second = see.problems(faulty, None, None)
-    assert first == "transparent ground"
-    assert second.startswith("no part found: lay one part on white paper")

@@ -7,8 +7,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import cv2
+import numpy as np
 import pytest
 
+from idkit import see
+from idkit.see.card import raster
 from idkit.show import cli
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -151,3 +155,61 @@ def test_a_motor_is_offered_as_a_motor(capsys: Captured) -> None:
     """Whole motors go by their form, whatever metal is inside. Common practice, no source."""
     assert cli.run(["identify", "--form", "motor", "--magnet", "none"]) == 0
     assert "I would put this with electric motors" in " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_card_is_written_and_read_back_from_a_photo(paper: str, tmp_path: Path, capsys: Captured) -> None:
+    """The command's papers are those there is a card for; its page is what is found in a photo."""
+    page = tmp_path / "card.pdf"
+    assert cli.run(["card", str(page), "--paper", paper]) == 0
+    assert "100 %" in capsys.readouterr().out
+    assert page.read_bytes() == see.card_pdf(paper)
+    assert {each.value for each in cli.Paper} == set(see.PAPERS)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "named"),
+    [(["card.pdf", "--paper", "a5"], "'a4', 'letter'"), (["card.png"], ".pdf"), (["nowhere/card.pdf"], "nowhere")],
+)
+def test_a_card_that_cannot_be_is_one_line(
+    arguments: list[str], named: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.run(["card", *arguments]) == 2
+    out = capsys.readouterr()
+    assert len(out.err.strip().splitlines()) == 1
+    assert named in out.err
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.fixture
+def on_the_card(tmp_path: Path) -> Path:
+    """A photo from straight above of the card with a brass-coloured bar of 90 x 30 mm on it, under an orange light."""
+    page = np.repeat(raster("a4", 5)[..., None], 3, axis=2).astype(float)
+    page[600:750, 350:800] = (150, 190, 205)  # blue, green, red
+    seen = np.pad(page * (0.62, 0.8, 0.9), ((60, 60), (80, 80), (0, 0)), constant_values=70)
+    path = tmp_path / "bar.jpg"
+    assert cv2.imwrite(str(path), cv2.GaussianBlur(seen, (0, 0), 0.8))
+    return path
+
+
+def test_with_the_card_identify_gives_size_and_colour(on_the_card: Path, tmp_path: Path, capsys: Captured) -> None:
+    assert cli.run(["identify", str(on_the_card), "--json"]) == 0
+    (part,) = json.loads(capsys.readouterr().out)["parts"]
+    assert part["photos"][0]["white"] == "card"
+    size = part["size_mm"]
+    assert (size["length"], size["width"]) == pytest.approx((90, 30), abs=0.9)
+    assert size["area"] == pytest.approx(2700, rel=0.03)
+    assert 0 < size["uncertainty"] < 2
+    assert cli.run(["identify", str(on_the_card), "--picture", str(tmp_path / "seen.png")]) == 0
+    words = " ".join(capsys.readouterr().out.split())
+    assert f"Size by the card: {size['length']:.0f} x {size['width']:.0f} mm ±" in words
+    assert f"Colour by the card: CIELAB L* {part['colour']['L']:.0f}" in words
+    assert f"± {part['colour']['uncertainty']:.1f}." in words
+
+
+def test_without_the_card_there_is_no_size(capsys: Captured) -> None:
+    assert cli.run(["identify", str(TAP), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["parts"][0]["size_mm"] is None
+    assert cli.run(["identify", str(TAP)]) == 0
+    assert "by the card" not in capsys.readouterr().out

@@ -1,0 +1,20 @@
+"""The printed reference card: draw it, find it in a photo, and read white and millimetres from it."""
+
+from idkit.see.card.drawing import pdf, raster
+from idkit.see.card.finding import find_card
+from idkit.see.card.layout import PAPERS, layout
+from idkit.see.card.lying import find_on_card
+from idkit.see.card.measuring import size
+from idkit.see.card.whitening import card_problems, card_white
+
+__all__ = [
+    "PAPERS",
+    "card_problems",
+    "card_white",
+    "find_card",
+    "find_on_card",
+    "layout",
+    "pdf",
+    "raster",
+    "size",
+]

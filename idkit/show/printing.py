@@ -1,0 +1,19 @@
+"""The reference card, written for the printer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from idkit import flows
+from idkit.errors import CallError
+
+
+def save(paper: str, path: Path) -> None:
+    """Write the card as PDF."""
+    if path.suffix.lower() != ".pdf":
+        raise CallError("card", f"got {path.name!r}", "a name that ends in .pdf", "try idkit card card.pdf")
+    page = flows.card_pdf(paper)
+    try:
+        path.write_bytes(page)
+    except OSError as error:
+        raise CallError("card", f"{path} can't be written ({error.strerror})", "a folder that is there") from None

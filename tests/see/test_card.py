@@ -1,0 +1,362 @@
+"""The printed card: what is drawn, and what is read from it in painted photos of known light, pose and size."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+
+import cv2
+import numpy as np
+import pytest
+
+from idkit import see
+from idkit.errors import CallError
+from idkit.see.card import layout, raster
+from idkit.see.card.finding import at
+from idkit.see.cielab import cielab
+from idkit.see.photo import srgb_to_linear
+from idkit.vocabulary import Card, Part, Photo
+
+Paint = Callable[..., Photo]
+SCALE = 6  # pixels to the mm of the painted page
+POINT = 25.4 / 72  # mm
+OCHRE, GREY = (0.45, 0.3, 0.1), (0.3, 0.3, 0.3)  # linear reflectances
+PAPER = 0.87
+ORANGE_LIGHT = (1.25, 1.0, 0.62)
+
+
+Looked = tuple[Photo, Card, Part]
+
+
+@dataclass(frozen=True)
+class Shot:
+    """A painted photo: a bar of `bar` mm lies `turn`ed on the card, the phone is tilted and rolled (degrees)."""
+
+    paper: str = "a4"
+    tilt: float = 0.0
+    roll: float = 0.0
+    bar: tuple[float, float] | None = (110.0, 24.0)
+    middle: tuple[float, float] = (116.0, 148.0)
+    turn: float = 25.0
+    colour: tuple[float, float, float] = OCHRE
+    light: tuple[float, float, float] = (1.0, 1.0, 1.0)
+    shade: Callable[[np.ndarray, np.ndarray], np.ndarray] | None = None
+    rags: tuple[tuple[int, int, int, int], ...] = ()  # mm on the card: what hides it
+    size: tuple[int, int] = (1400, 1050)
+
+
+def shoot(shot: Shot, paint: Paint) -> Photo:
+    """The painted photo."""
+    return paint(light_of(shot))
+
+
+@cache
+def light_of(shot: Shot) -> np.ndarray:
+    """Paint the page, lay things on it, look at it through a pinhole, light it."""
+    page = srgb_to_linear(raster(shot.paper, SCALE) / 255.0)[..., None] * np.full(3, PAPER)
+    if shot.bar is not None:
+        corners = cv2.boxPoints((shot.middle, shot.bar, shot.turn)) * SCALE - 0.5
+        cv2.fillPoly(page, [np.round(corners * 16).astype(np.int32)], shot.colour, cv2.LINE_AA, 4)
+    for x, y, width, height in shot.rags:
+        page[y * SCALE : (y + height) * SCALE, x * SCALE : (x + width) * SCALE] = (0.4, 0.22, 0.15)
+    width, height = shot.size
+    to_photo = pinhole(shot) @ np.array([[1 / SCALE, 0, 0.5 / SCALE], [0, 1 / SCALE, 0.5 / SCALE], [0, 0, 1]])
+    finer = np.array([[2, 0, 0.5], [0, 2, 0.5], [0, 0, 1]]) @ to_photo
+    seen = cv2.warpPerspective(np.dstack([page, np.ones(page.shape[:2])]), finer, (2 * width, 2 * height))
+    bench = np.array([0.2, 0.13, 0.08])
+    scene = cv2.resize(seen[..., :3] + (1 - seen[..., 3:]) * bench, shot.size, interpolation=cv2.INTER_AREA)
+    y, x = np.mgrid[0 : 1 : height * 1j, 0 : 1 : width * 1j]
+    shade = shot.shade(x, y) if shot.shade else np.ones_like(x)
+    noise = np.random.default_rng(1).normal(0, 0.003, scene.shape)
+    return np.asarray(scene * shade[..., None] * 0.8 * np.array(shot.light) / max(shot.light) + noise)
+
+
+@pytest.fixture(scope="module")
+def look() -> Callable[[Shot, Paint], Looked]:
+    """Photo, card and part of a shot; each shot is looked at once."""
+    known: dict[Shot, Looked] = {}
+
+    def once(shot: Shot, paint: Paint) -> Looked:
+        if shot not in known:
+            photo = shoot(shot, paint)
+            card = see.find_card(photo)
+            assert card is not None
+            part = see.find_on_card(photo, card)
+            assert part is not None
+            known[shot] = photo, card, part
+        return known[shot]
+
+    return once
+
+
+def pinhole(shot: Shot) -> np.ndarray:
+    """From mm on the card to pixels."""
+    width, height = shot.size
+    card = layout(shot.paper)
+    tilt, roll = np.radians([shot.tilt, shot.roll])
+    about_x = np.array([[1, 0, 0], [0, np.cos(tilt), -np.sin(tilt)], [0, np.sin(tilt), np.cos(tilt)]])
+    about_z = np.array([[np.cos(roll), -np.sin(roll), 0], [np.sin(roll), np.cos(roll), 0], [0, 0, 1]])
+    turned = about_x @ about_z
+    focal = 1.1 * width
+    away = turned @ [-card.width / 2, -card.height / 2, 0] + [0, 0, 1.35 * focal * card.height / height]
+    lens = np.array([[focal, 0, (width - 1) / 2], [0, focal, (height - 1) / 2], [0, 0, 1]])
+    return lens @ np.column_stack([turned[:, 0], turned[:, 1], away])
+
+
+# Drawn ----------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("paper", "width", "height"), [("a4", 595.28, 841.89), ("letter", 612, 792)])
+def test_the_page_is_the_papers_size_in_points(paper: str, width: float, height: float) -> None:
+    page = see.card_pdf(paper).decode("ascii")
+    box = re.search(r"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", page)
+    assert box is not None
+    assert (float(box[1]), float(box[2])) == pytest.approx((width, height), abs=0.01)
+
+
+@pytest.mark.parametrize("paper", see.PAPERS)
+def test_every_object_of_the_pdf_is_where_its_table_says(paper: str) -> None:
+    """ISO 32000-1, 7.5.4: the byte offset of each object, and of the table itself."""
+    data = see.card_pdf(paper)
+    table = int(data.rsplit(b"startxref\n", 1)[1].split()[0])
+    assert data[table : table + 4] == b"xref"
+    places = re.findall(rb"(\d{10}) 00000 n ", data[table:])
+    assert len(places) == 5
+    for number, place in enumerate(places, start=1):
+        assert data[int(place) :].startswith(b"%d 0 obj\n" % number)
+    stream = re.search(rb"/Length (\d+) >>\nstream\n", data)
+    assert stream is not None
+    assert data[stream.end() + int(stream[1]) :].startswith(b"\nendstream")
+
+
+@pytest.mark.parametrize("paper", see.PAPERS)
+def test_what_the_pdf_fills_stays_on_the_page_and_the_marker_is_28_mm(paper: str) -> None:
+    width, height = see.PAPERS[paper]
+    line = re.compile(r"^[\d.]+ g ([\d.]+) ([\d.]+) ([\d.]+) ([\d.]+) re f$", re.MULTILINE)
+    filled = line.findall(see.card_pdf(paper).decode("ascii"))
+    boxes = np.array(filled, float) * POINT
+    assert (boxes[:, :2] > 5).all()  # most printers leave 4 mm white
+    assert (boxes[:, 0] + boxes[:, 2] < width - 5).all()
+    assert (boxes[:, 1] + boxes[:, 3] < height - 5).all()
+    squares = boxes[np.isclose(boxes[:, 2], 28, atol=0.01) & np.isclose(boxes[:, 3], 28, atol=0.01)]
+    assert len(squares) == 4
+
+
+@pytest.mark.parametrize("paper", see.PAPERS)
+def test_the_ruler_is_100_mm_long_and_has_a_tick_a_mm(paper: str) -> None:
+    scale = 20
+    x, y, length = layout(paper).ruler
+    row = raster(paper, scale)[round((y - 2) * scale), round((x - 2) * scale) : round((x + length + 2) * scale)]
+    starts = np.flatnonzero((row[1:] < 128) & (row[:-1] >= 128))
+    assert len(starts) == 101
+    assert (starts[-1] - starts[0]) / scale == pytest.approx(100, abs=0.05)
+    assert np.diff(starts) == pytest.approx(scale, abs=1)
+    inches = raster(paper, scale)[round((y + 5.5) * scale), round((x - 2) * scale) : round((x + length + 2) * scale)]
+    starts = np.flatnonzero((inches[1:] < 128) & (inches[:-1] >= 128))
+    assert np.diff(starts) == pytest.approx(25.4 * scale, abs=1)
+
+
+def test_a_paper_there_is_no_card_for_is_refused_with_those_there_are() -> None:
+    with pytest.raises(CallError, match=r"got 'a5'; right is a4 or letter"):
+        see.card_pdf("a5")
+
+
+# Found ----------------------------------------------------------------------------------------------------------------
+
+POSES = {
+    "flat": Shot(),
+    "letter": Shot(paper="letter", middle=(118.0, 138.0)),
+    "tilted 30": Shot(tilt=30, roll=12),
+    "tilted 45": Shot(tilt=45, roll=200),
+    "on its side": Shot(tilt=20, roll=90),
+    "orange light": Shot(tilt=15, light=ORANGE_LIGHT),
+    "dim to one side": Shot(shade=lambda x, y: 1 - 0.6 * x),
+    "half in shadow": Shot(shade=lambda x, y: np.where(y + 0.2 * x > 0.2, 1.0, 0.45)),
+    "one marker hidden": Shot(tilt=20, rags=((5, 5, 45, 45),)),
+    "two markers hidden": Shot(rags=((5, 5, 45, 45), (165, 5, 44, 45))),
+    "small grey bar": Shot(bar=(40.0, 12.0), colour=GREY, tilt=25),
+}
+of_each_pose = pytest.mark.parametrize("shot", POSES.values(), ids=POSES)
+
+
+@of_each_pose
+def test_the_plane_is_found_in_every_pose(shot: Shot, paint: Paint) -> None:
+    card = see.find_card(shoot(shot, paint))
+    assert card is not None
+    assert card.paper == shot.paper
+    assert len(card.markers) == 4 - len(shot.rags)
+    x, y, width, height = layout(shot.paper).place
+    corners = np.array([[x, y], [x + width, y], [x + width, y + height], [x, y + height]])
+    off = np.linalg.norm(at(card.to_mm, at(pinhole(shot), corners)) - corners, axis=1)
+    assert off.max() < (1.0 if len(card.markers) > 2 else 4.0)
+
+
+@of_each_pose
+def test_size_is_right_within_two_per_cent_or_its_uncertainty(
+    shot: Shot, paint: Paint, look: Callable[[Shot, Paint], Looked]
+) -> None:
+    photo, card, part = look(shot, paint)
+    size = see.size(photo, card, part)
+    assert size is not None
+    assert shot.bar is not None
+    length, width = shot.bar
+    assert size.length == pytest.approx(length, abs=max(0.02 * length, size.uncertainty))
+    assert size.width == pytest.approx(width, abs=max(0.02 * width, size.uncertainty))
+    assert size.area == pytest.approx(length * width, abs=2 * size.area_uncertainty)
+    assert size.uncertainty < 0.03 * length
+
+
+@of_each_pose
+def test_colour_by_the_card_is_the_painted_one(shot: Shot, paint: Paint, look: Callable[[Shot, Paint], Looked]) -> None:
+    photo, card, part = look(shot, paint)
+    white = see.card_white(photo, card, part)
+    assert white is not None
+    assert white.kind == "card"
+    found = see.lab(see.of_part(photo, part, white))
+    assert found == pytest.approx(cielab(np.array(shot.colour)), abs=3.0)
+
+
+@of_each_pose
+def test_the_card_is_surer_of_white_than_paper(shot: Shot, paint: Paint, look: Callable[[Shot, Paint], Looked]) -> None:
+    photo, card, part = look(shot, paint)
+    by_card = see.card_white(photo, card, part)
+    assert by_card is not None
+    grid = see.possible_whites(np.zeros(2), see.PAPER)
+    assert by_card.uncertainty < np.sqrt(grid[:, 2] @ (grid[:, :2] ** 2).sum(axis=1))
+    assert by_card.grid[:, 2].sum() == pytest.approx(1)
+
+
+def test_white_is_that_of_the_light_at_the_part_not_of_the_sheet(paint: Paint) -> None:
+    shot = Shot(bar=(30.0, 20.0), middle=(60.0, 148.0), shade=lambda x, y: 1 - 0.6 * x)
+    levels = []
+    for x in (60.0, 170.0):
+        photo = shoot(Shot(bar=shot.bar, middle=(x, 148.0), shade=shot.shade), paint)
+        card = see.find_card(photo)
+        assert card is not None
+        white = see.card_white(photo, card, see.find_on_card(photo, card))
+        assert white is not None
+        levels.append(white.luminance)
+        column = at(pinhole(shot), np.array([[x, 148.0]]))[0, 0] / (shot.size[0] - 1)
+        assert white.luminance == pytest.approx(0.8 * (1 - 0.6 * column), rel=0.03)
+    assert levels[0] > 1.15 * levels[1]
+
+
+def test_more_markers_make_size_surer(paint: Paint) -> None:
+    sizes = []
+    for rags in ((), ((5, 5, 45, 45), (165, 5, 44, 45))):
+        photo = shoot(Shot(tilt=20, rags=rags, middle=(116.0, 105.0)), paint)
+        card = see.find_card(photo)
+        assert card is not None
+        part = see.find_on_card(photo, card)
+        assert part is not None
+        size = see.size(photo, card, part)
+        assert size is not None
+        sizes.append(size.uncertainty)
+    assert sizes[0] < sizes[1]
+
+
+def test_what_is_printed_is_not_taken_for_a_part(paint: Paint) -> None:
+    photo = shoot(Shot(bar=None), paint)
+    card = see.find_card(photo)
+    assert card is not None
+    assert see.find_on_card(photo, card) is None
+
+
+def test_a_part_over_the_frame_is_found_whole(paint: Paint) -> None:
+    shot = Shot(bar=(175.0, 60.0), middle=(110.0, 150.0), turn=-30, tilt=15)
+    photo = shoot(shot, paint)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    assert part is not None
+    size = see.size(photo, card, part)
+    assert size is not None
+    assert (size.length, size.width) == pytest.approx((175, 60), rel=0.03)
+
+
+def test_a_part_beside_a_bare_card_is_measured_too(paint: Paint) -> None:
+    shot = Shot(bar=None)
+    light = light_of(shot).copy()
+    light[400:600, 60:300] = 0.5
+    photo = paint(light)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    assert part is not None
+    assert part.box == pytest.approx((60, 400, 240, 200), abs=12)
+    size = see.size(photo, card, part)
+    assert size is not None
+    corners = at(np.linalg.inv(pinhole(shot)), np.array([[60.0, 400.0], [300.0, 600.0]]))
+    assert (size.length, size.width) == pytest.approx(tuple(corners[1] - corners[0]), abs=4)
+
+
+def test_a_part_cut_off_by_the_sheet_has_no_size(paint: Paint) -> None:
+    photo = shoot(Shot(bar=(330.0, 70.0), middle=(105.0, 150.0), turn=-40), paint)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    assert part is not None
+    assert see.size(photo, card, part) is None
+
+
+def test_small_parts_are_found_wherever_they_lie_in_the_frame(paint: Paint) -> None:
+    for middle in ((50.0, 65.0), (185.0, 150.0), (60.0, 230.0)):
+        photo = shoot(Shot(bar=(22.0, 14.0), middle=middle, tilt=20), paint)
+        card = see.find_card(photo)
+        assert card is not None
+        part = see.find_on_card(photo, card)
+        assert part is not None
+        size = see.size(photo, card, part)
+        assert size is not None
+        assert (size.length, size.width) == pytest.approx((22, 14), abs=1.2)
+
+
+def test_greys_that_follow_another_tone_are_said(paint: Paint) -> None:
+    photo = shoot(Shot(), paint)
+    card = see.find_card(photo)
+    assert card is not None
+    assert see.card_problems(photo, card) == ()
+    flat = paint(0.8 * (photo.linear.astype(float) / 0.8).clip(0) ** 0.3)
+    card = see.find_card(flat)
+    assert card is not None
+    (problem,) = see.card_problems(flat, card)
+    assert "greys" in problem
+
+
+def test_a_blown_out_card_gives_no_white(paint: Paint) -> None:
+    photo = shoot(Shot(), paint)
+    burnt = paint(photo.linear.astype(float) * 1.6)
+    card = see.find_card(burnt)
+    assert card is not None
+    assert see.card_white(burnt, card, None) is None
+    (problem,) = see.card_problems(burnt, card)
+    assert "blown out" in problem
+
+
+# Not there ------------------------------------------------------------------------------------------------------------
+
+
+def test_no_card_is_none(paint: Paint) -> None:
+    light = np.full((600, 800, 3), 0.7)
+    light[200:400, 300:500] = OCHRE
+    assert see.find_card(paint(light)) is None
+
+
+def test_other_markers_are_no_card(paint: Paint) -> None:
+    """Four markers of the same dictionary with other numbers, and ours laid out otherwise."""
+    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
+    for numbers in ((1, 2, 3, 4), (171, 173, 172, 174)):
+        light = np.full((900, 900), 0.8)
+        for number, (y, x) in zip(numbers, ((60, 60), (60, 700), (700, 700), (700, 60)), strict=True):
+            light[y : y + 120, x : x + 120] = 0.8 * (cv2.aruco.generateImageMarker(dictionary, number, 120) > 0)
+        assert see.find_card(paint(light)) is None
+
+
+def test_one_marker_is_too_few(paint: Paint) -> None:
+    assert see.find_card(shoot(Shot(rags=((5, 5, 45, 45), (165, 5, 44, 45), (5, 250, 45, 45))), paint)) is None
+
+
+def test_a_card_seen_in_a_mirror_is_none(paint: Paint) -> None:
+    assert see.find_card(paint(shoot(Shot(), paint).linear[:, ::-1].astype(float))) is None
