@@ -10,6 +10,7 @@ from idkit.see.fitness import Fitness, doubt_of, judge, problems
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
 from idkit.see.named_box import OFF_PART, of_named_box
 from idkit.see.part import find, whole
+from idkit.see.parts import among, find_each, together
 from idkit.see.patch import fit_to_judge, of_box, of_mask, of_part
 from idkit.see.photo import read
 from idkit.see.scratch import find_scratch
@@ -24,6 +25,7 @@ __all__ = [
     "OFF_PART",
     "PAPER",
     "PAPERS",
+    "among",
     "card_pdf",
     "card_problems",
     "card_white",
@@ -31,6 +33,7 @@ __all__ = [
     "doubt_of",
     "find",
     "find_card",
+    "find_each",
     "find_on_card",
     "find_scratch",
     "fit_to_judge",
@@ -45,6 +48,7 @@ __all__ = [
     "problems",
     "read",
     "size",
+    "together",
     "white",
     "whole",
 ]
