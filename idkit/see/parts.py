@@ -18,6 +18,7 @@ CLEAR = 8.0  # spreads of the ground that some of a part must differ by
 DUST = 0.02  # share of the area of a typical part below which a piece is dust or grain of the ground
 SMALLEST = 0.0004  # share of the frame, likewise
 RAGGED = 0.85  # mean solidity, by area, below which pieces are scraps of something that is too like its ground
+LEAST_BESIDE = 0.02  # share of a part that must lie beside it before others are looked for
 CAP = 24.0  # spreads of the ground beyond which no rim is followed
 SOFTEST = 0.018  # share of the longer side: a wider rim is a shadow's, not a part's
 
@@ -35,7 +36,8 @@ def find_each(photo: Photo) -> tuple[Part, ...]:
     where less than about half of it seems to be in view. Quality is that of `find`.
     """
     lab = one.small_lab(photo, SIDE)
-    pieces = _pieces(away_from_ground(lab))
+    away = away_from_ground(lab)
+    pieces = _pieces(away, _outlined(away))
     if not pieces or np.average([*map(_solidity, pieces)], weights=[int(piece.sum()) for piece in pieces]) < RAGGED:
         whole = one.find(photo)
         if whole is not None and whole.quality > 0 and _all_of_it(pieces, whole.mask):
@@ -55,8 +57,11 @@ def among(photo: Photo, part: Part) -> tuple[Part, int]:
     away = away_from_ground(lab)
     if (away < FAINT).mean() < 0.4 or (away[one.border_of(away.shape)] < FAINT).mean() < 0.7:
         return part, 1
-    alike = _alike([piece for piece in _pieces(away) if not _touches(piece)])
     mask = cv2.resize(part.mask.astype(np.float32), away.shape[::-1], interpolation=cv2.INTER_AREA) > 0.5
+    outlined = _outlined(away)
+    if _beside(outlined, mask) < LEAST_BESIDE * mask.sum():
+        return part, 1
+    alike = _alike([piece for piece in _pieces(away, outlined) if not _touches(piece)])
     if len(alike) > 1 and any(_overlap(piece, mask) > 0.8 for piece in alike):
         return part, len(alike)
     covered = [piece for piece in alike if (piece & mask).sum() > 0.5 * piece.sum()]
@@ -65,6 +70,12 @@ def among(photo: Photo, part: Part) -> tuple[Part, int]:
     if _overlap(np.any(covered, axis=0), mask) < 0.75:
         return part, 1
     return _part(min(covered, key=_from_middle), lab, photo), len(alike)
+
+
+def _beside(outlined: Mask, mask: Mask) -> int:
+    """Pixels of what differs from the ground that lie clear of the part."""
+    near = cv2.dilate(np.asarray(mask, np.uint8), np.ones((7, 7), np.uint8)) > 0
+    return int(np.count_nonzero(outlined & ~near))
 
 
 def _all_of_it(pieces: list[Mask], mask: Mask) -> bool:
@@ -104,8 +115,8 @@ def together(parts: tuple[Part, ...]) -> Part:
     return Part(np.any([each.mask for each in parts], axis=0), parts[0].box, parts[0].quality, "all parts together")
 
 
-def _pieces(away: Distance) -> list[Mask]:
-    labels = parted(_outlined(away))
+def _pieces(away: Distance, outlined: Mask) -> list[Mask]:
+    labels = parted(outlined)
     slope = _slope(away)
     found = (_solid(labels, number, away) for number in _large(labels))
     kept = [piece for piece in found if _mostly_in_view(piece) and _rim(piece, away, slope) < SOFTEST * max(away.shape)]

@@ -15,47 +15,65 @@ from numpy.typing import NDArray
 
 from idkit.see.light import luminance, ratios
 from idkit.see.part import ground_of
+from idkit.see.traits import FEWEST, RIM, chance, measured, reach_of
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, Scratch, White
 
 SIDE = 224  # longer side of the part, in pixels, at which it is looked at
 SMALLEST, LARGEST = 0.007, 0.3  # share of the part
-FEWEST = 24  # pixels of a region, at that size
 FLOOR = (
     0.012  # added to linear light before the logarithm: what noise and JPEG leave of colour in the dark; from memory
 )
-FAINTEST = 0.07  # difference from the skin, in ln units, under which nothing is judged
-GLARE = -0.22  # ln luminance, 0.8 of full, over which it is a light that is mirrored
-NO_METAL = 0.35  # distance from the colours of bare metals, in ln units, past which it is none; from memory
+LEAST = 0.02  # chance under which nothing stands out; from memory
 AS_LIKELY_A_HOLE = 0.5  # share of spots of the ground's own colour that are no hole; from memory
-RIM = 2  # pixels either side of an edge that belong to neither
 
 Bytes = NDArray[np.uint8]
 
 
 @dataclass(frozen=True)
-class Region:
-    """One candidate: its pixels at the looked-at size, and what is measured of it, by name."""
+class Candidate:
+    """A region at the looked-at size: `whole` is as large as the picture, the next three cover its surroundings.
 
+    `rest` are colours all over the part, n x 3; `total` is how many pixels the part has.
+    """
+
+    whole: Mask
     mask: Mask
+    planes: Floats
+    inside: Mask
+    rest: Floats
+    total: int
+
+
+@dataclass(frozen=True)
+class Region:
+    """A candidate and what is measured of it, by name."""
+
+    candidate: Candidate
     traits: dict[str, float]
+
+    @property
+    def mask(self) -> Mask:
+        """Its pixels at the looked-at size."""
+        return self.candidate.whole
 
 
 def find_scratch(photo: Photo, part: Part, white: White) -> Scratch | None:
     """The likeliest spot of bare metal, or None where no region stands out at all.
 
-    `certainty`, 0 to 1, is the chance that it is filed or scratched metal (see WEIGHTS). A photo without colour has
-    none, nor has a part smaller than 48 pixels across.
+    `certainty`, LEAST to 1, is the chance that it is filed or scratched metal (see traits.py). A photo without colour
+    has none, nor has a part smaller than 48 pixels across.
     """
     if not photo.coloured:
         return None
     image, inside = looked_at(photo, part)
     if min(image.shape[:2]) < 24 or max(image.shape[:2]) < 48:
         return None
-    found = list(regions(image, inside, white))
-    if not found:
-        return None
-    best = max(found, key=lambda region: chance(region.traits))
-    return _named(best, photo, part)
+    best, least = None, LEAST
+    for candidate in _candidates(image, inside, white):
+        region = _measured(candidate, least)
+        if region is not None and chance(region.traits) >= least:
+            best, least = region, chance(region.traits)
+    return _named(best, photo, part) if best is not None else None
 
 
 def looked_at(photo: Photo, part: Part) -> tuple[Image, Mask]:
@@ -79,6 +97,16 @@ def at_size(mask: Mask, part: Mask, shape: tuple[int, ...]) -> Mask:
 
 def regions(image: Image, inside: Mask, white: White) -> Iterator[Region]:
     """Every candidate: maximally stable regions (Matas, Chum, Urban and Pajdla 2002) of colour and of lightness."""
+    found = (_measured(candidate, 0.0) for candidate in _candidates(image, inside, white))
+    return (region for region in found if region is not None)
+
+
+def _measured(candidate: Candidate, least: float) -> Region | None:
+    traits = measured(candidate.planes, candidate.mask, candidate.inside, candidate.rest, candidate.total, least)
+    return None if traits is None else Region(candidate, traits)
+
+
+def _candidates(image: Image, inside: Mask, white: White) -> Iterator[Candidate]:
     planes = _planes(image, white)
     clear = cv2.erode(inside.astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0
     total = int(inside.sum())
@@ -86,24 +114,24 @@ def regions(image: Image, inside: Mask, white: White) -> Iterator[Region]:
     if high <= low:
         return
     rest = planes[::3, ::3][clear[::3, ::3]]
-    for mask in _stable(planes, inside, low, high):
-        if (mask & clear).sum() > 0.8 * mask.sum():
-            window = _window(mask)
-            traits = measured(planes[window], (mask & clear)[window], clear[window], rest, total)
-            if traits is not None:
-                yield Region(mask, traits)
+    for x, y, piece in _stable(planes, inside, low, high):
+        size = int(np.count_nonzero(piece))
+        window = _window(x, y, piece.shape, reach_of(size) + RIM + 2)
+        around = clear[window]
+        mask = _placed(piece, x - window[1].start, y - window[0].start, around.shape) & around
+        if np.count_nonzero(mask) > 0.8 * size:
+            yield Candidate(_placed(piece, x, y, inside.shape), mask, planes[window], around, rest, total)
 
 
-def _window(mask: Mask) -> tuple[slice, slice]:
-    """The mask's surroundings, as far as any trait looks."""
-    top, bottom, left, right = _crop(mask)
-    reach = _reach(mask) + RIM + 2
-    return slice(max(0, top - reach), bottom + reach), slice(max(0, left - reach), right + reach)
+def _window(x: int, y: int, shape: tuple[int, ...], reach: int) -> tuple[slice, slice]:
+    """Rows and columns of a region's surroundings, as far as any trait looks."""
+    return slice(max(0, y - reach), y + shape[0] + reach), slice(max(0, x - reach), x + shape[1] + reach)
 
 
-def _reach(mask: Mask) -> int:
-    """How far the ring around a region goes, in pixels."""
-    return RIM + max(3, round(0.35 * float(np.sqrt(mask.sum()))))
+def _placed(piece: Mask, x: int, y: int, shape: tuple[int, ...]) -> Mask:
+    mask = np.zeros(shape, bool)
+    mask[y : y + piece.shape[0], x : x + piece.shape[1]] = piece
+    return mask
 
 
 def _planes(image: Image, white: White) -> Floats:
@@ -116,20 +144,20 @@ def _planes(image: Image, white: White) -> Floats:
     )
 
 
-def _stable(planes: Floats, inside: Mask, low: int, high: int) -> Iterator[Mask]:
-    """Regions that hardly grow over 8 and over 16 levels of a plane, each about once."""
+def _stable(planes: Floats, inside: Mask, low: int, high: int) -> Iterator[tuple[int, int, Mask]]:
+    """Regions that hardly grow over 8 and over 16 levels of a plane, each about once: a piece and its left and top."""
     finders = [cv2.MSER.create(delta, low, high, 1.0, 0.1) for delta in (4, 8)]
     seen: set[tuple[int, ...]] = set()
     for plane in _as_bytes(planes, inside):
-        for found in (region for finder in finders for region in finder.detectRegions(plane)[0]):
+        for found, box in (region for finder in finders for region in zip(*finder.detectRegions(plane), strict=True)):
             points = np.asarray(found)
-            corners = np.concatenate([points.min(axis=0), points.max(axis=0)])
-            key = (round(6 * float(np.log(len(points)))), *(corners // 2).tolist())
+            x, y, width, height = (int(side) for side in box)
+            key = (round(6 * float(np.log(len(points)))), *(side // 2 for side in (x, y, x + width, y + height)))
             if key not in seen:
                 seen.add(key)
-                mask = np.zeros(inside.shape, bool)
-                mask[points[:, 1], points[:, 0]] = True
-                yield _filled(mask) & inside
+                piece = np.zeros((height, width), np.uint8)
+                piece[points[:, 1] - y, points[:, 0] - x] = 1
+                yield x, y, np.asarray(_filled(piece) & inside[y : y + height, x : x + width])
 
 
 def _as_bytes(planes: Floats, inside: Mask) -> Iterator[Bytes]:
@@ -141,139 +169,9 @@ def _as_bytes(planes: Floats, inside: Mask) -> Iterator[Bytes]:
         yield np.asarray(np.where(inside, level, np.median(level[inside])), np.uint8)
 
 
-def _filled(mask: Mask) -> Mask:
-    outlines, _ = cv2.findContours(mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    return cv2.drawContours(np.zeros(mask.shape, np.uint8), outlines, -1, 1, cv2.FILLED) > 0
-
-
-# What is measured of a region -----------------------------------------------------------------------------------------
-
-
-def measured(planes: Floats, mask: Mask, inside: Mask, rest: Floats, total: int) -> dict[str, float] | None:
-    """What sets a filed spot apart, by name; None where the skin around it can't be seen, or is just like it.
-
-    The ring around it, past its rim, stands for the skin; `rest` are one in nine of the part's pixels, `total` is how
-    many it has. Distances are in ln units.
-    """
-    inner, ring = _inner_and_ring(mask, inside)
-    if inner.sum() < FEWEST / 2 or ring.sum() < FEWEST:
-        return None
-    at, around = planes[inner], planes[ring]
-    middle, skin = np.median(at, axis=0), np.median(around, axis=0)
-    apart = middle - skin
-    colour = float(np.hypot(apart[1], apart[2]))
-    if colour + 0.5 * abs(apart[0]) < FAINTEST or _from_metal(middle) > NO_METAL:
-        return None
-    spread, of_skin = _spread(at[:, 1:]), _spread(around[:, 1:])
-    return {
-        "colour": float(np.log(colour + 0.03)),
-        "lighter": float(np.clip(apart[0], -1, 1)),
-        "light": float(min(abs(apart[0]), 1)),
-        "evenness": float(np.log((spread + 0.02) / (colour + 0.05))),
-        "ring": float(np.log((of_skin + 0.02) / (colour + 0.05))),
-        "texture": float(np.log((_spread(at[:, :1]) + 0.02) / (colour + 0.5 * abs(apart[0]) + 0.05))),
-        "glare": float(np.mean(at[:, 0] > GLARE)),
-        "sharpness": _sharpness(planes, mask, inside, apart),
-        "elsewhere": _elsewhere(rest, mask, middle, skin),
-        "shape": _compactness(mask),
-        "touching": _touching(mask, inside),
-        "share": float(np.log(mask.sum() / total)),
-        "metal": _from_metal(middle),
-    }
-
-
-def _inner_and_ring(mask: Mask, inside: Mask) -> tuple[Mask, Mask]:
-    solid = mask.astype(np.uint8)
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
-    inner = cv2.erode(solid, kernel, borderValue=0) > 0
-    reach = _reach(mask)
-    near = cv2.dilate(solid, kernel, iterations=RIM) > 0
-    far = cv2.dilate(solid, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))) > 0
-    return inner if inner.sum() > 0.3 * mask.sum() else mask, far & ~near & inside
-
-
-def _spread(colours: Floats) -> float:
-    """Robust spread of n x k colours: 1.4826 times the median distance from the median."""
-    return float(1.4826 * np.median(np.linalg.norm(colours - np.median(colours, axis=0), axis=1)))
-
-
-def _sharpness(planes: Floats, mask: Mask, inside: Mask, apart: Floats) -> float:
-    """How much of the step from skin to spot is made within two pixels of the outline; about 1 for a filed edge."""
-    solid = mask.astype(np.uint8)
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
-    within = mask & (cv2.erode(solid, kernel, borderValue=0) > 0) & (cv2.erode(solid, kernel, iterations=3) == 0)
-    beyond = (cv2.dilate(solid, kernel, iterations=3) > 0) & (cv2.dilate(solid, kernel) == 0) & inside
-    if within.sum() < 6 or beyond.sum() < 6:
-        return 0.0
-    scale = np.array([0.5, 1.0, 1.0])
-    step = (np.median(planes[within], axis=0) - np.median(planes[beyond], axis=0)) * scale
-    whole = apart * scale
-    return float(np.clip(step @ whole / (whole @ whole + 1e-4), 0, 1.5))
-
-
-def _elsewhere(rest: Floats, mask: Mask, middle: Floats, skin: Floats) -> float:
-    """How much of the part is nearer to the spot's colour than to the skin's, against the spot's own size; ln."""
-    weigh = np.array([0.5, 1, 1])
-    to_spot, to_skin = (((rest - colour) * weigh) ** 2 @ np.ones(3) for colour in (middle, skin))
-    alike = 9 * np.count_nonzero(to_spot < to_skin)
-    return float(np.log(max(0.0, alike / mask.sum() - 1) + 0.1))
-
-
-def _compactness(mask: Mask) -> float:
-    """Area over that of the smallest turned rectangle around it: 1 for a filed flat, less for what winds."""
-    outlines, _ = cv2.findContours(mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    (_, (width, height), _) = cv2.minAreaRect(np.concatenate(outlines))
-    return float(min(1.0, mask.sum() / ((width + 1) * (height + 1))))
-
-
-def _touching(mask: Mask, inside: Mask) -> float:
-    """Share of its rim that lies at the part's outline."""
-    kernel = np.ones((3, 3), np.uint8)
-    rim = (cv2.dilate(mask.astype(np.uint8), kernel, iterations=2) > 0) & ~mask
-    return float((rim & ~inside).sum() / max(1, rim.sum()))
-
-
-def _from_metal(middle: Floats) -> float:
-    """How far the colour lies from what bare metals have, in ln units: 0 on or between grey, brass and copper."""
-    red, blue = float(middle[1]), float(middle[2])
-    return float(
-        min(
-            1.0,
-            max(0.0, -red - 0.1)
-            + max(0.0, blue - 0.12)
-            + max(0.0, red - 0.75)
-            + max(0.0, -1.4 - blue)
-            + max(0.0, red + blue - 0.35),
-        )
-    )
-
-
-# From traits to a chance ----------------------------------------------------------------------------------------------
-
-# Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER.
-# Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER
-WEIGHTS: dict[str, float] = {
-    "colour": 1.022,
-    "lighter": 2.184,
-    "light": -2.436,
-    "evenness": -0.356,
-    "ring": -1.627,
-    "texture": -0.207,
-    "glare": -1.476,
-    "sharpness": 1.242,
-    "elsewhere": -0.494,
-    "shape": 4.351,
-    "touching": -2.724,
-    "share": -0.948,
-    "metal": -1.500,
-}
-BIAS = -10.940
-
-
-def chance(traits: dict[str, float]) -> float:
-    """Chance that a region is filed or scratched metal: logistic in its traits."""
-    score = BIAS + sum(weight * traits[name] for name, weight in WEIGHTS.items())
-    return float(1 / (1 + np.exp(-score)))
+def _filled(piece: Bytes) -> Mask:
+    outlines, _ = cv2.findContours(piece, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    return cv2.drawContours(np.zeros_like(piece), outlines, -1, 1, cv2.FILLED) > 0
 
 
 def _named(region: Region, photo: Photo, part: Part) -> Scratch:

@@ -1,4 +1,4 @@
-"""Fit what idkit/see/scratch.py makes of a region's traits: python tests/bench/fit_scratches.py FOLDER [COUNT]
+"""Fit what idkit/see/traits.py makes of a region's traits: python tests/bench/fit_scratches.py FOLDER [COUNT]
 
 FOLDER keeps rendered parts (see renders.py), from other seeds than the bench's; no photograph is used. A region is bare
 metal where four fifths of it and a third of the truth agree, and something else where less than a third of it does.
