@@ -125,6 +125,8 @@ class Patch:
     tile_colours: Image
     detail: float  # photograph pixels behind one of the tile, along a side; below 1 the part is smaller than 256
     used: float  # share of the part's pixels that were fit to judge
+    body: Floats | None = None  # median ln(R/G), ln(B/G) of `colours`; None where it was not taken beforehand
+    small: Floats | None = None  # `tile_colours` at most 64 pixels long, NaN at the outline too; None likewise
 
 
 @dataclass(frozen=True)
@@ -139,6 +141,7 @@ class Cue:
     source: str
     measure: Callable[[Patch], Reading]
     judged: bool = False  # True where the classifier uses it
+    by_white: bool = False  # True where the reading moves with what is taken for white
 
 
 @dataclass(frozen=True)

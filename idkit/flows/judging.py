@@ -35,6 +35,13 @@ def judge_of(photo: Photo, model: classifier.Model, fitness: Fitness, *, trusted
 
 
 def rows(patch: Patch) -> Floats:
-    """The judged cues under each possible white, whites x cues."""
-    under = (replace(patch.white, red_green=r, blue_green=b) for r, b, _ in patch.white.grid.tolist())
-    return np.array([[cue.measure(replace(patch, white=white)).value for cue in JUDGED] for white in under])
+    """The judged cues under each possible white, whites x cues; those that do not move with white are measured once."""
+    values = np.tile(
+        [float("nan") if cue.by_white else cue.measure(patch).value for cue in JUDGED], (len(patch.white.grid), 1)
+    )
+    moving = [(column, cue) for column, cue in enumerate(JUDGED) if cue.by_white]
+    for row, (red_green, blue_green, _) in zip(values, patch.white.grid.tolist(), strict=True):
+        under = replace(patch, white=replace(patch.white, red_green=red_green, blue_green=blue_green))
+        for column, cue in moving:
+            row[column] = cue.measure(under).value
+    return values

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from idkit import ask, see
@@ -13,8 +14,6 @@ from idkit.flows.recording import Context, record
 from idkit.flows.results import Identified, Seen, Several
 from idkit.flows.shipped import starter
 from idkit.vocabulary import Cue, Photo
-
-CARD_AMONG_PARTS = "the printed card is in this picture: what is printed on it may be taken for parts; leave it out"
 
 
 def identify_each(
@@ -48,11 +47,16 @@ def identify_each(
 def look_at_each(photo: Photo, model: classifier.Model, surface: str, cues: Sequence[Cue]) -> list[Seen]:
     """Measure each of several parts in one photo against the one white that is in it; empty where none is found.
 
-    Bare metal is not looked for: parts are small in a photo of several.
+    With the printed card in view white comes from it, and so does the size of each. Bare metal is not looked for:
+    parts are small in a photo of several.
     """
-    parts = see.find_each(photo)
+    card = see.find_card(photo)
+    parts = see.find_each_on_card(photo, card) if card else see.find_each(photo)
     if not parts:
         return []
-    white = see.white(photo, see.together(parts))
-    notes = (CARD_AMONG_PARTS,) if see.find_card(photo) else ()
-    return [measured(photo, part, white, Wanted(model, surface, cues), notes) for part in parts]
+    every = see.together(parts)
+    white = (see.card_white(photo, card, every) if card else None) or see.white(photo, every)
+    notes = see.card_problems(photo, card) if card else ()
+    seen = [measured(photo, part, white, Wanted(model, surface, cues), notes) for part in parts]
+    sizes = [see.size(photo, card, part) if card else None for part in parts]
+    return [replace(one, size=size) for one, size in zip(seen, sizes, strict=True)]

@@ -1,6 +1,6 @@
 """Photo to cues: read a photograph, find the part and what is white, measure."""
 
-from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_on_card, size
+from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_each_on_card, find_on_card, size
 from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
@@ -34,6 +34,7 @@ __all__ = [
     "find",
     "find_card",
     "find_each",
+    "find_each_on_card",
     "find_on_card",
     "find_scratch",
     "fit_to_judge",

@@ -6,19 +6,17 @@ paint and paper change little and slowly. Measured with the part's longer side a
 
 from __future__ import annotations
 
-import cv2
 import numpy as np
 
 from idkit.facts import colours
 from idkit.see.cues.colour import at_equal_lightness
 from idkit.see.light import luminance, ratios
-from idkit.see.patch import CLIPPED
+from idkit.see.patch import CLIPPED, SMALL, smaller
 from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
 
-SIDE = 64  # longer side, in pixels, that these are measured at
-FEWEST = 60
 TOO_SMALL = "too little of the part is in the picture"
 DIM = 0.01  # linear light added to every channel, so that noise in the dark is no colour
+MOST = 400  # points whose colour is looked at
 GREY, BESIDE = 9.0, 22.0  # chroma that a metal of no hue may seem to have; degrees beyond copper's and brass's hue
 
 
@@ -52,7 +50,7 @@ def smooth_shading(patch: Patch) -> Reading:
         return Reading("smooth_shading", float("nan"), "share", TOO_SMALL)
     rgb, inside = small
     y, x = np.nonzero(inside)
-    u, v = x / SIDE - 0.5, y / SIDE - 0.5
+    u, v = x / SMALL - 0.5, y / SMALL - 0.5
     terms = np.stack([np.ones_like(u), u, v, u * v, u**2, v**2], axis=1)
     light = np.log(luminance(rgb[inside]) + DIM)
     left = light - terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ light)
@@ -87,7 +85,9 @@ def no_metal_colour(patch: Patch) -> Reading:
     small = _small(patch)
     if small is None:
         return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
-    seen = at_equal_lightness(ratios(small[0][small[1]] + DIM) - [patch.white.red_green, patch.white.blue_green])
+    points = small[0][small[1]]
+    points = points[np.linspace(0, len(points) - 1, min(MOST, len(points))).astype(int)]
+    seen = at_equal_lightness(ratios(points + DIM) - [patch.white.red_green, patch.white.blue_green])
     chroma, hue = np.hypot(seen[:, 0], seen[:, 1]), np.degrees(np.arctan2(seen[:, 1], seen[:, 0]))
     low, high = (float(np.degrees(np.arctan2(colours()[name].b, colours()[name].a))) for name in _ENDS)
     outside = (chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE))
@@ -120,21 +120,12 @@ def _steps(patch: Patch) -> tuple[Floats, Floats] | None:
 
 
 def _small(patch: Patch) -> tuple[Floats, Mask] | None:
-    """The part in linear colour with its longer side at most SIDE pixels, and where it is, clear of its outline."""
-    inside = np.isfinite(patch.tile_colours).all(axis=2)
-    if not inside.any() or not len(patch.colours):
+    """The part in linear colour with its longer side at most 64 pixels, and where it is, clear of its outline."""
+    if not len(patch.colours):
         return None
-    height, width = inside.shape
-    scale = min(1.0, SIDE / max(height, width))
-    size = (max(1, round(width * scale)), max(1, round(height * scale)))
-    weight = cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA)
-    total = cv2.resize(np.where(inside[..., None], patch.tile_colours, 0), size, interpolation=cv2.INTER_AREA)
-    kept = cv2.erode((weight > 0.99).astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0
-    if kept.sum() < FEWEST:
-        kept = weight > 0.99
-    if kept.sum() < FEWEST:
-        return None
-    return np.asarray(total / np.maximum(weight, 1e-6)[..., None], np.float64), np.asarray(kept)
+    small = patch.small if patch.small is not None else smaller(patch.tile_colours)
+    inside = np.asarray(np.isfinite(small[..., 0]))
+    return (small, inside) if inside.any() else None
 
 
 _ENDS = ("copper-querry", "cu70-zn30")
@@ -149,5 +140,7 @@ CUES = (
     Cue("glints", "ln ratio", 0, 10, "how far the lightest spots stand out", GLOSS, glints, True),
     Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows, True),
     Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare, True),
-    Cue("no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True),
+    Cue(
+        "no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True, True
+    ),
 )
