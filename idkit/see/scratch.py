@@ -46,15 +46,10 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Region:
-    """A candidate and what is measured of it, by name."""
+    """One candidate: its pixels at the looked-at size, and what is measured of it, by name."""
 
-    candidate: Candidate
+    mask: Mask
     traits: dict[str, float]
-
-    @property
-    def mask(self) -> Mask:
-        """Its pixels at the looked-at size."""
-        return self.candidate.whole
 
 
 def find_scratch(photo: Photo, part: Part, white: White) -> Scratch | None:
@@ -103,7 +98,7 @@ def regions(image: Image, inside: Mask, white: White) -> Iterator[Region]:
 
 def _measured(candidate: Candidate, least: float) -> Region | None:
     traits = measured(candidate.planes, candidate.mask, candidate.inside, candidate.rest, candidate.total, least)
-    return None if traits is None else Region(candidate, traits)
+    return None if traits is None else Region(candidate.whole, traits)
 
 
 def _candidates(image: Image, inside: Mask, white: White) -> Iterator[Candidate]:
