@@ -1,7 +1,8 @@
 """The lists in the documentation, made from what the program knows: python docs/generate.py [--check]
 
 Between `<!-- list: NAME -->` and `<!-- end -->` in docs/*.md stands what the function of that name gives.
-With --check nothing is written, and the exit status is 1 where a list is out of date.
+With --check nothing is written, and the exit status is 1 where a list is out of date. Either way it is 1 where the
+headings of docs/cues.md do not name every cue once.
 """
 
 from __future__ import annotations
@@ -95,9 +96,21 @@ def renewed(text: str) -> str:
     return LIST.sub(lambda found: found[1] + "\n".join(LISTS[found[2]]()) + "\n" + found[3], text)
 
 
+def without_section(text: str) -> list[str]:
+    """What is wrong with the headings of cues.md: cues that none names, names that are no cue or stand twice."""
+    named = re.findall(r"`(\w+)`", " ".join(re.findall(r"^#+ (.*)$", text, re.MULTILINE)))
+    names = [cue.name for cue in see.CUES]
+    missing = [f"no section on `{name}`" for name in names if name not in named]
+    unknown = [f"`{name}` is no cue" for name in dict.fromkeys(named) if name not in names]
+    return missing + unknown + [f"`{name}` has two sections" for name in names if named.count(name) > 1]
+
+
 def main(arguments: list[str]) -> int:
-    """Renew the lists, or say which are out of date."""
+    """Renew the lists, or say which are out of date; and say which cues have no section."""
     stale = []
+    faults = without_section((FOLDER / "cues.md").read_text("utf-8"))
+    for fault in faults:
+        sys.stderr.write(f"cues.md: {fault}: write one heading for each cue, its name in backticks\n")
     for path in sorted(FOLDER.glob("*.md")):
         text = path.read_text("utf-8")
         new = renewed(text)
@@ -108,7 +121,7 @@ def main(arguments: list[str]) -> int:
     if stale and "--check" in arguments:
         sys.stderr.write(f"out of date: {', '.join(stale)}; run python docs/generate.py\n")
         return 1
-    return 0
+    return 1 if faults else 0
 
 
 if __name__ == "__main__":

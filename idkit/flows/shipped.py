@@ -36,14 +36,14 @@ def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) ->
 
     with np.load(rows, allow_pickle=False) as kept:
         table = {name: kept[name].tolist() for name in ("cues", "material", "surface", "family")}
-        values = kept["values"].astype(float)
+        values, weights = kept["values"].astype(float), kept["weight"].astype(float)
     trained, held, score = learn.train(
-        table["cues"], values, table["material"], table["surface"], table["family"], STARTER, seed
+        table["cues"], values, table["material"], table["surface"], table["family"], STARTER, seed, weights
     )
     material, surface = ([table[name][i] for i in held] for name in ("material", "surface"))
-    farthest, unknown = learn.held_out_limits(trained, values[held], surface, material)
+    farthest, unknown = learn.held_out_limits(trained, values[held], surface, material, weights[held])
     model = replace(trained, farthest=farthest, unknown=unknown)
-    photo_of = partial(_simulated_photo, model, values[held], np.array(material), np.array(surface))
+    photo_of = partial(_simulated_photo, model, values[held], np.array(material), np.array(surface), weights[held])
     thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
     card = learn.card(values, table["material"], table["surface"], score, parts, seed)
     return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
@@ -54,6 +54,7 @@ def _simulated_photo(
     values: Floats,
     materials: NDArray[np.str_],
     surfaces: NDArray[np.str_],
+    weights: Floats,
     material: str,
     surface: str,
     random: np.random.Generator,
@@ -61,12 +62,12 @@ def _simulated_photo(
     """A held-out row of that material and surface, as seen under a white that is known only so well."""
     alike = np.flatnonzero((materials == material) & (surfaces == surface))
     pool = alike if len(alike) else np.arange(len(values))
-    row = values[pool[int(random.integers(len(pool)))]]
+    row = values[random.choice(pool, p=weights[pool] / weights[pool].sum())]
     known = bool(random.random() < 0.7)
     spread = see.PAPER if known else see.CAMERA_LOST
     off = random.normal(0, spread) * see.MIRED
     grid = see.possible_whites(np.zeros(2), spread)
     rows = np.repeat(row[None], len(grid), axis=0)
-    for axis, name in enumerate(("red_green", "blue_green")):
-        rows[:, model.cues.index(name)] += off[axis] - grid[:, axis]
+    shades = [model.cues.index(name) for name in ("redness", "yellowness")]
+    rows[:, shades] = see.under_another_white(row[shades], off - grid[:, :2])
     return classifier.photo_evidence(model, rows, grid[:, 2], surface, trusted=known)

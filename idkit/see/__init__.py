@@ -4,7 +4,7 @@ from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_ea
 from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
-from idkit.see.cues.colour import FEWEST, lab
+from idkit.see.cues.colour import FEWEST, lab, under_another_white
 from idkit.see.faults import FAULTS
 from idkit.see.fitness import Fitness, doubt_of, judge, problems
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
@@ -50,6 +50,7 @@ __all__ = [
     "read",
     "size",
     "together",
+    "under_another_white",
     "white",
     "whole",
 ]

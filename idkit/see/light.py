@@ -22,7 +22,11 @@ TINT_UNCERTAINTY = 0.03
 
 # What a ground that is not neutral looks like (wood, cloth, cardboard, slate): broad and mostly warm; from memory.
 COLOURED_CENTRE, COLOURED_SPREAD = np.array([0.25, -0.5]), 0.35
-DARKEST_WHITE = 0.25  # linear luminance of the ground at which it is as likely something darker than white; from memory
+DARKEST_WHITE = 0.3  # linear luminance of the ground at which it is as likely something darker than white; from memory
+EVEN_WHITE = 0.2  # spread of ln luminance over the brighter half of paper in uneven light; stone has more; from memory
+
+# How much of the light on a metal part comes back from a coloured ground, as a share, and how often; from memory.
+THROWN_BACK = ((0.0, 0.4), (0.1, 0.3), (0.2, 0.2), (0.35, 0.1))
 
 MOST = 50_000  # pixels of the ground that are looked at, evenly spaced
 
@@ -52,40 +56,41 @@ def white(photo: Photo, part: Part) -> White:
     seen = _bright_ground(photo.linear, parts.ground_of(part))
     if seen is None or not photo.coloured:
         return _without()
-    colour, brightness, spread = seen
-    chance = _chance_neutral(colour, brightness)
+    colour, brightness, spread, blown = seen
+    chance = _chance_neutral(colour, brightness, spread)
+    centre, along = (np.zeros(2), CAMERA) if blown else _weigh(colour)
+    grid = np.concatenate([possible_whites(centre, along, chance), _beside_a_coloured_ground(colour, 1 - chance)])
     if chance < 0.5:
-        return _without()
-    centre, along = _weigh(colour)
-    grid = np.concatenate(
-        [possible_whites(centre, along, chance), possible_whites(np.zeros(2), CAMERA_LOST, 1 - chance)]
-    )
+        return _without(grid)
     kind = "paper" if brightness > 0.35 and spread < 0.12 else "other"
     return White(kind, float(centre[0]), float(centre[1]), _uncertainty(grid), grid, brightness)
 
 
-def _bright_ground(linear: np.ndarray, ground: Mask) -> tuple[Floats, float, float] | None:
-    """Colour of the brighter, unclipped half of the ground, its luminance, and its spread in ln luminance."""
+def _bright_ground(linear: np.ndarray, ground: Mask) -> tuple[Floats, float, float, bool] | None:
+    """Colour of the brighter, unclipped half of the ground, its luminance, its spread in ln luminance, and whether it
+    is blown out, so that its colour says nothing of the light."""
     if ground.mean() < 0.01:
         return None
     where = np.flatnonzero(ground)
     pixels = linear.reshape(-1, 3)[where[:: max(1, len(where) // MOST)]].astype(np.float64)
     light = luminance(pixels)
     bright = pixels[(light >= np.median(light)) & (pixels.max(axis=1) < 0.97)]
-    if len(bright) < 0.1 * len(pixels):
+    blown = len(bright) < 0.1 * len(pixels)
+    if blown:
         bright = pixels[light >= np.median(light)]
     lit = np.maximum(luminance(bright), 1e-5)
     colour = np.median(ratios(bright), axis=0)
-    return colour, float(np.median(lit)), float(np.std(np.log(lit)))
+    return colour, float(np.median(lit)), float(np.std(np.log(lit))), blown
 
 
-def _chance_neutral(colour: Floats, brightness: float) -> float:
+def _chance_neutral(colour: Floats, brightness: float, spread: float) -> float:
+    """The chance that the ground is white: near the locus of lights, bright, and even."""
     along, across = _components(colour)
     neutral = _normal(along, np.hypot(CAMERA, PAPER)) * _normal(across, np.hypot(TINT_UNCERTAINTY, 0.02))
     away = colour - COLOURED_CENTRE
     per_mired = float(np.linalg.norm(MIRED))
     coloured = _normal(float(away[0]), COLOURED_SPREAD) * _normal(float(away[1]), COLOURED_SPREAD) * per_mired
-    odds = neutral / coloured * (brightness / DARKEST_WHITE) ** 4
+    odds = neutral / coloured * (brightness / DARKEST_WHITE) ** 4 * np.exp(-0.5 * (spread / EVEN_WHITE) ** 2)
     return float(odds / (1 + odds))
 
 
@@ -119,16 +124,29 @@ def possible_whites(centre: Floats, along: float, weight: float = 1.0) -> Floats
     return grid
 
 
+def _beside_a_coloured_ground(colour: Floats, weight: float) -> Floats:
+    """Whites where only the camera's own balance is left, moved toward the ground by what that throws back."""
+    away = np.exp([colour[0], 0.0, colour[1]])
+    away /= float(luminance(away))
+    moved = []
+    for share, often in THROWN_BACK:
+        red, green, blue = np.log(1 - share + share * away)
+        moved.append(possible_whites(np.array([red - green, blue - green]), CAMERA_LOST, weight * often))
+    return np.concatenate(moved)
+
+
 def _uncertainty(grid: Floats) -> float:
     """Root mean square distance of the grid's whites from their mean, in units of ln ratio."""
     centre = grid[:, 2] @ grid[:, :2]
     return float(np.sqrt(grid[:, 2] @ ((grid[:, :2] - centre) ** 2).sum(axis=1)))
 
 
-def _without() -> White:
-    """No neutral in view: only the camera's own balance is left."""
-    grid = possible_whites(np.zeros(2), CAMERA_LOST, 1.0)
-    return White("none", 0.0, 0.0, _uncertainty(grid), grid, float("nan"))
+def _without(grid: Floats | None = None) -> White:
+    """No white in view: the middle of the possible whites, which are about the camera's own balance."""
+    if grid is None:
+        grid = possible_whites(np.zeros(2), CAMERA_LOST)
+    red_green, blue_green = (grid[:, 2] @ grid[:, :2]).tolist()
+    return White("none", red_green, blue_green, _uncertainty(grid), grid, float("nan"))
 
 
 def _normal(value: float, spread: float) -> float:

@@ -16,7 +16,7 @@ from idkit.swatches import bare_colours, constants, rows, scenes
 
 ROOT = Path(__file__).resolve().parents[2]
 ROWS = ROOT / "models" / "starter-rows.npz"
-A_SURFACE = 1200  # simulated parts of each material as found, and as many scratched
+A_LOOK = 220  # simulated photographs of each look
 SEED = 20261125
 
 
@@ -32,7 +32,7 @@ def make_rows() -> None:
     optics = facts.optics()
     lights = rows.lights(next(iter(optics.values())).wavelength)
     ROWS.parent.mkdir(exist_ok=True)
-    rows.save(rows.simulate(optics, lights, see.CUES, A_SURFACE, SEED), ROWS)
+    rows.save(rows.simulate(rows.looks(), optics, lights, see.CUES, A_LOOK, SEED), ROWS)
 
 
 def make_model() -> None:

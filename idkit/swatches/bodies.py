@@ -121,7 +121,7 @@ def _round(x: Image, y: Image, random: Random) -> Body:
     away = (x / a) ** 2 + (y / b) ** 2
     up = np.sqrt(np.clip(1 - away, 0.02, None))
     depth = random.uniform(0.3, 1)
-    return Body(_turned(x, y, -depth * x / a / up, -depth * y / b / up), away < 1, _nothing())
+    return Body(_turned(x, y, -depth * x / a**2 / up, -depth * y / b**2 / up), away < 1, _nothing())
 
 
 def _block(x: Image, y: Image, random: Random) -> Body:
@@ -172,8 +172,9 @@ def _cup(x: Image, y: Image, random: Random) -> Body:
     steep = np.where(wall, random.uniform(1.5, 6), 0.0)
     out = np.stack([x, y], axis=2) / np.maximum(np.hypot(x, y), 1e-3)[..., None]
     hollow = np.where(wall, random.uniform(0.3, 0.9), random.uniform(0.1, 0.5))
-    slopes = _turned(x, y, out[..., 0] * steep, out[..., 1] * steep)
-    return Body(cv2.GaussianBlur(slopes, (0, 0), 1), radius < 1, np.asarray(hollow, np.float32))
+    along, across = (np.asarray(out[..., i] * steep, np.float32) for i in (0, 1))
+    slopes = np.asarray(cv2.GaussianBlur(_turned(x, y, along, across), (0, 0), 1), np.float32)
+    return Body(slopes, radius < 1, np.asarray(hollow, np.float32))
 
 
 def _profile(x: Image, y: Image, random: Random) -> Body:

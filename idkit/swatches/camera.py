@@ -55,7 +55,7 @@ def developed(phone: Camera, colours: Image) -> Image:
     """Linear colours as the phone renders them: the curve rises as a power below and bends over above, so colours grow
     stronger in shadows and paler in highlights; what no screen can show is brought back into the gamut."""
     colours = (np.asarray(colours, np.float32) + phone.stray) * phone.exposure
-    grey = see.luminance(colours)[..., None].astype(np.float32)
+    grey = np.asarray(see.luminance(colours.astype(np.float64))[..., None], np.float32)
     colours = grey + phone.saturation * (colours - grey)
     colours = np.maximum(colours, phone.gamut * grey)
     raised = np.maximum(colours, 0.0008) ** phone.contrast
@@ -70,7 +70,7 @@ def photograph(phone: Camera, part: Image, mask: Mask, ground: Image, random: Ra
     side = round(SIDE * phone.size)
     seen = cv2.resize(seen, (side, side), interpolation=cv2.INTER_AREA)
     grain = random.normal(0, phone.noise, seen.shape) * np.sqrt(np.maximum(seen, 0) + 0.02)
-    picture = _jpeg(_encoded(seen + grain), phone.quality)
+    picture = _jpeg(_encoded(np.asarray(seen + grain, np.float32)), phone.quality)
     small = cv2.resize(_roughly(mask, random).astype(np.uint8), (side, side), interpolation=cv2.INTER_NEAREST) > 0
     rows, columns = np.flatnonzero(small.any(axis=1)), np.flatnonzero(small.any(axis=0))
     box = (int(columns[0]), int(rows[0]), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1)
@@ -110,4 +110,5 @@ def _encoded(light: Image) -> np.ndarray:
 
 def _jpeg(picture: np.ndarray, quality: int) -> np.ndarray:
     flags = [cv2.IMWRITE_JPEG_QUALITY, quality]
-    return cv2.imdecode(cv2.imencode(".jpg", picture[..., ::-1], flags)[1], cv2.IMREAD_COLOR)[..., ::-1].copy()
+    packed = cv2.imencode(".jpg", picture[..., ::-1], flags)[1]
+    return np.ascontiguousarray(np.asarray(cv2.imdecode(packed, cv2.IMREAD_COLOR))[..., ::-1])

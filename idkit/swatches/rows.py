@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from importlib import resources
 from pathlib import Path
 
@@ -12,23 +14,28 @@ import numpy as np
 
 from idkit import see
 from idkit.errors import TableError
-from idkit.swatches import camera
-from idkit.swatches.surfaces import Look, Optics
-from idkit.vocabulary import Cue, Floats, Patch, White
+from idkit.swatches import bodies, camera
+from idkit.swatches.shading import shaded
+from idkit.swatches.surfaces import Look, Optics, Random
+from idkit.swatches.surroundings import MIRED, surroundings
+from idkit.vocabulary import Cue, Floats, Part, Photo, White
 
-NEUTRAL = White("paper", 0.0, 0.0, 0.0, np.array([[0.0, 0.0, 1.0]]), 1.0)
-NO_TILE = np.full((1, 1), np.nan, np.float32)
+GROUNDS = (0.87, 0.87, 0.87, 0.6, 0.3, 0.12)  # reflectance of what the part lies on: mostly white paper
 
 
 @dataclass(frozen=True)
 class Rows:
-    """Training rows: `values` is n x cues with NaN where a cue could not be had; the rest is one entry a row."""
+    """Training rows: `values` is n x cues with NaN where a cue could not be had; the rest is one entry a row.
+
+    `weight` says how often such a row is met among those of its material and surface; it sums to 1 over them.
+    """
 
     cues: tuple[str, ...]
     values: Floats
     material: tuple[str, ...]
     surface: tuple[str, ...]
     family: tuple[str, ...]
+    weight: Floats
 
 
 def looks() -> tuple[Look, ...]:
@@ -38,32 +45,64 @@ def looks() -> tuple[Look, ...]:
     return tuple(_look(row, number) for number, row in enumerate(csv.DictReader(lines), start=2))
 
 
-def simulate(optics: Optics, lights: Floats, cues: Iterable[Cue], a_surface: int, seed: int) -> Rows:
-    """`a_surface` parts of each material as found and as many scratched, shared among its looks by weight."""
+def simulate(of: Sequence[Look], optics: Optics, lights: Floats, cues: Iterable[Cue], a_look: int, seed: int) -> Rows:
+    """`a_look` photographed parts of every look, measured by the judged cues; looks are worked on side by side."""
     judged = tuple(cue for cue in cues if cue.judged)
+    measured = partial(_measured, dict(optics), lights, tuple(cue.name for cue in judged), a_look)
+    with ProcessPoolExecutor() as pool:
+        values = list(pool.map(measured, of, range(seed, seed + len(of))))
+    each = [look for look, rows in zip(of, values, strict=True) for _ in rows]
+    return Rows(
+        tuple(cue.name for cue in judged),
+        np.concatenate(values),
+        tuple(look.material for look in each),
+        tuple(look.surface for look in each),
+        tuple(look.family for look in each),
+        np.array([_share(look, of) / a_look for look in each]),
+    )
+
+
+def photographed(look: Look, optics: Optics, lights: Floats, random: Random) -> tuple[Photo, Part, White]:
+    """One part of that look on a ground in a room, as a phone shows it."""
+    body = bodies.body(look.made, random)
+    ground = random.choice(GROUNDS) * np.exp(random.normal(0, 8) * MIRED)
+    around = surroundings(ground, random)
+    light = lights[int(random.integers(len(lights)))]
+    seen = shaded(look, body, around, optics, light, random)
+    return camera.photograph(camera.camera(random), seen, body.mask, camera.bench(ground, random), random)
+
+
+def _measured(optics: Optics, lights: Floats, names: Sequence[str], count: int, look: Look, seed: int) -> Floats:
+    """count x cues."""
     random = np.random.default_rng(seed)
-    values, labels = [], []
-    for look, count in _shares(looks(), a_surface):
-        for colours in photograph(look, optics, lights, count, random):
-            values.append([cue.measure(_patch(colours)).value for cue in judged])
-        labels += [(look.material, look.surface, look.family)] * count
-    material, surface, family = zip(*labels, strict=True)
-    return Rows(tuple(cue.name for cue in judged), np.array(values), material, surface, family)
+    judged = [cue for cue in see.CUES if cue.name in names]
+    rows = []
+    for _ in range(count):
+        patch = see.of_part(*photographed(look, optics, lights, random))
+        rows.append([cue.measure(patch).value for cue in judged])
+    return np.array(rows)
 
 
 def lights(wavelength: Floats) -> Floats:
     """Illuminants of the CIE (daylight, lamp, LED, fluorescent) times the 1931 2 degree observer, as linear sRGB with
-    white at 1; illuminants x wavelengths x 3. From colour-science."""
+    white at 1; illuminants x wavelengths x 3. From colour-science.
+
+    Adapted to D65 by Bradford's transform: a phone renders each light by a matrix of its own, so that colours look much
+    as they do in daylight; scaling red, green and blue alone would turn copper under a bulb into brass.
+    """
     import colour
 
     shape = colour.SpectralShape(float(wavelength[0]), float(wavelength[-1]), float(wavelength[1] - wavelength[0]))
     observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape).values
     to_rgb = colour.RGB_COLOURSPACES["sRGB"].matrix_XYZ_to_RGB
+    daylight = (colour.SDS_ILLUMINANTS["D65"].copy().align(shape).values[:, None] * observer).sum(axis=0)
     names = ("D65", "D50", "D75", "A", "FL2", "FL11", "LED-B1", "LED-B3", "LED-B5", "LED-V1")
     found = []
     for name in names:
         power = colour.SDS_ILLUMINANTS[name].copy().align(shape).values
-        rgb = (power[:, None] * observer) @ to_rgb.T
+        seen = power[:, None] * observer
+        adapt = colour.adaptation.matrix_chromatic_adaptation_VonKries(seen.sum(axis=0), daylight, "Bradford")
+        rgb = seen @ (to_rgb @ adapt).T
         found.append(rgb / rgb.sum(axis=0))
     return np.array(found)
 
@@ -77,20 +116,14 @@ def save(rows: Rows, path: Path) -> None:
         material=np.array(rows.material),
         surface=np.array(rows.surface),
         family=np.array(rows.family),
+        weight=rows.weight.astype(np.float32),
     )
 
 
-def _patch(colours: Floats) -> Patch:
-    fit = see.fit_to_judge(colours)
-    return Patch(colours[fit], NEUTRAL, NO_TILE, NO_TILE[..., None], 1.0, float(fit.mean()))
-
-
-def _shares(all_looks: Sequence[Look], a_surface: int) -> list[tuple[Look, int]]:
-    shares = []
-    for look in all_looks:
-        alike = [o.weight for o in all_looks if (o.material, o.surface) == (look.material, look.surface)]
-        shares.append((look, max(1, round(a_surface * look.weight / sum(alike)))))
-    return shares
+def _share(look: Look, of: Sequence[Look]) -> float:
+    """How often this look is met among those of its material and surface."""
+    alike = [each.weight for each in of if (each.material, each.surface) == (look.material, look.surface)]
+    return look.weight / sum(alike)
 
 
 def _look(row: dict[str, str], number: int) -> Look:

@@ -32,7 +32,7 @@ def shaded(look: Look, body: Body, around: Surroundings, optics: Optics, light: 
     if look.metal:
         surface = _metal(look, body, around, towards, cosine, optics, light, random)
     if look.cover == "clear":
-        return _clear(look, around, towards, cosine, wavelength, light, random)
+        return _clear(around, towards, cosine, wavelength, light, random)
     if look.cover:
         share = _share(look, body, random)[..., None]
         surface = (1 - share) * surface + share * _cover(look, around, facing, wavelength, light, random)
@@ -77,7 +77,7 @@ def _table(look: Look, optics: Optics, light: Floats, random: Random) -> Floats:
     depth = random.uniform(*look.film) * DEPTHS[None]
     through = film(wavelength, depth, look.edge, random)[0]
     spectra = base[None, None] ** BOUNCES[:, None, None] * through[None]
-    return np.log(np.maximum(spectra @ light, 1e-4))
+    return np.asarray(np.log(np.maximum(spectra @ light, 1e-4)))
 
 
 def _looked_up(table: Floats, bounces: Image, depth: Image) -> Image:
@@ -101,9 +101,7 @@ def _share(look: Look, body: Body, random: Random) -> Image:
     return np.asarray(1 / (1 + np.exp(-np.clip((field - level) / random.uniform(0.05, 0.8), -30, 30))), np.float32)
 
 
-def _cover(
-    look: Look, around: Surroundings, facing: Image, wavelength: Floats, light: Floats, random: Random
-) -> Image:
+def _cover(look: Look, around: Surroundings, facing: Image, wavelength: Floats, light: Floats, random: Random) -> Image:
     """What scatters: one colour a little uneven, or several printed side by side."""
     sheets = {"print": int(random.integers(2, 7)), "rust": 3}.get(look.cover, 1)
     kind = "paint" if look.cover == "print" else look.cover
@@ -140,7 +138,6 @@ def _print(sheets: int, random: Random) -> np.ndarray:
 
 
 def _clear(
-    look: Look,
     around: Surroundings,
     towards: Image,
     cosine: Image,

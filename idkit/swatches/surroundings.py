@@ -67,9 +67,10 @@ def mirrored(around: Surroundings, directions: Image, roughness: float) -> Image
 
 def arriving(around: Surroundings, directions: Image) -> Image:
     """Light that falls on a matt surface of each direction, h x w x 3."""
-    above = np.maximum(_lobes(around, directions, COSINE), 0.05 * around.ambient)
     tilt = 0.5 - 0.5 * directions[..., 2:]
-    return np.asarray(above * (1 - tilt) + around.ground * tilt, np.float32)
+    lamps = _lobes(around, directions, COSINE) - around.ambient  # they lie above the ground, walls and all
+    above = np.maximum(lamps + around.ambient * (1 - tilt), 0.05 * around.ambient)
+    return np.asarray(above + around.ground * tilt, np.float32)
 
 
 def _lobes(around: Surroundings, directions: Image, sharp: float) -> Image:

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import sys
 from collections import defaultdict
+from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+import numpy as np
 from photographs import Row, labelled, say
 
 from idkit import flows
@@ -67,8 +69,9 @@ def main() -> int:
 def report(title: str, rows: list[dict[str, object]]) -> None:
     """How often the family is right, and how often of those answered with 0.9 or more."""
     sure = [row for row in rows if float(str(row["chance"])) >= 0.9]
-    answered = f"at 0.9 or more {len(sure)} answered, right {right(sure)}"
-    say(f"{title}: {len(rows)} coins, family right {right(rows)}; {answered}")
+    say(f"{title}: {len(rows)} coins, family right {right(rows)}, {interval(rows, right_share)}")
+    of_all = f"{share_of(sure, rows)}, {interval(rows, answered)}"
+    say(f"  at 0.9 or more {len(sure)} answered ({of_all}), right {right(sure)}")
     no_white, unlike = share(rows, "said_no_white"), share(rows, "unlike")
     say(f"  said 'no white in view' on {no_white}, 'unlike anything known' on {unlike}")
 
@@ -79,9 +82,12 @@ def by_source(rows: list[dict[str, object]]) -> None:
     for row in rows:
         groups[str(row["source_photo"]), str(row["white_in_view"])].append(row)
     large = {key: group for key, group in groups.items() if len(group) >= 10}
-    say("worst source photographs:")
-    for (source, white), group in sorted(large.items(), key=lambda item: right_share(item[1]))[:8]:
-        say(f"  {source:10} white {white:3} {len(group):3} coins, family right {right(group)}")
+    say("source photographs without white, and the worst with it:")
+    order = sorted(large.items(), key=lambda item: (item[0][1], right_share(item[1])))
+    for (source, white), group in order[: 8 + sum(white == "no" for _, white in large)]:
+        sure = [row for row in group if float(str(row["chance"])) >= 0.9]
+        at = f"at 0.9 or more {len(sure)}, right {right(sure)}"
+        say(f"  {source:10} white {white:3} {len(group):3} coins, family right {right(group)}; {at}")
 
 
 def magnet(rows: list[dict[str, object]]) -> None:
@@ -107,6 +113,27 @@ def right(rows: list[dict[str, object]]) -> str:
     """'n/m (p %)'."""
     good = sum(row["seen"] == row["colour_family"] for row in rows)
     return f"{good}/{len(rows)} ({100 * good / max(1, len(rows)):.1f} %)"
+
+
+def interval(rows: list[dict[str, object]], measure: Callable[[list[dict[str, object]]], float]) -> str:
+    """Nine in ten of 2000 bootstraps by set of coins: which sets were photographed is the chance, not which coins."""
+    sets: dict[str, list[dict[str, object]]] = defaultdict(list)
+    for row in rows:
+        sets[str(row["coin_set"])].append(row)
+    random, names = np.random.default_rng(1), sorted(sets)
+    drawn = [[row for name in random.choice(names, len(names)) for row in sets[name]] for _ in range(2000)]
+    low, high = np.quantile([measure(some) for some in drawn], (0.05, 0.95))
+    return f"{100 * low:.1f} to {100 * high:.1f} % over {len(names)} sets"
+
+
+def answered(rows: list[dict[str, object]]) -> float:
+    """Share of the rows answered with a chance of 0.9 or more."""
+    return sum(float(str(row["chance"])) >= 0.9 for row in rows) / len(rows)
+
+
+def share_of(some: list[dict[str, object]], rows: list[dict[str, object]]) -> str:
+    """'p %'."""
+    return f"{100 * len(some) / max(1, len(rows)):.1f} %"
 
 
 def right_share(rows: list[dict[str, object]]) -> float:

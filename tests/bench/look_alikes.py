@@ -9,6 +9,7 @@ from __future__ import annotations
 import sys
 from collections import Counter, defaultdict
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 
 from photographs import Row, labelled, say
@@ -17,14 +18,34 @@ from idkit import flows
 
 FOLDER = "look-alikes"
 COPPERY = ("copper", "yellow-brass", "red-brass", "tin-bronze", "aluminium-bronze")
+NO_METAL = ("plastic", "rubber", "circuit-board", "insulated-cable", "something-else")
 
 
-def look(row: Row) -> tuple[str, str, dict[str, float], float, bool]:
-    """Kind, look by eye, families, the largest chance of copper or a brass, and 'unlike anything known'."""
-    verdict = flows.identify([Path(row["folder"]) / row["file"]], {}).record
-    families = dict(verdict.photos[0].families)
-    largest = max(verdict.verdict.chances[name] for name in COPPERY)
-    return row["kind"], row["by_eye"], families, largest, verdict.verdict.unlike_known
+@dataclass(frozen=True)
+class Look:
+    """Kind and look by eye, families, chance of metal (all materials as common as any other), the largest chance of
+    copper or a brass, and 'unlike anything known'."""
+
+    kind: str
+    by_eye: str
+    families: dict[str, float]
+    metal: float
+    coppery: float
+    unlike: bool
+
+
+def look(row: Row) -> Look:
+    """What idkit makes of one photograph."""
+    path = [Path(row["folder"]) / row["file"]]
+    record, even = flows.identify(path, {}).record, flows.identify(path, {}, even=True).record
+    return Look(
+        row["kind"],
+        row["by_eye"],
+        dict(record.photos[0].families),
+        1 - sum(even.verdict.chances[name] for name in NO_METAL),
+        max(record.verdict.chances[name] for name in COPPERY),
+        record.verdict.unlike_known,
+    )
 
 
 def main() -> int:
@@ -34,20 +55,28 @@ def main() -> int:
         return 3
     with ProcessPoolExecutor() as pool:
         found = list(pool.map(look, rows, chunksize=16))
-    metal = [1 - families.get("not-metal", 0.5) for kind, _, families, _, _ in found if kind == "metal"]
-    other = [1 - families.get("not-metal", 0.5) for kind, _, families, _, _ in found if kind != "metal"]
+    metal, other = ([each for each in found if (each.kind == "metal") == is_so] for is_so in (True, False))
+    bare = area([not_coated(each) for each in metal], [not_coated(each) for each in other])
+    any_metal = area([each.metal for each in metal], [each.metal for each in other])
     counts = f"({len(metal)} and {len(other)} photos)"
-    say(f"metal against the rest, area under the ROC curve: {area(metal, other):.3f} {counts}")
-    groups: dict[str, list[tuple[str, float, bool]]] = defaultdict(list)
-    for kind, by_eye, families, largest, unlike in found:
-        best = max(families, key=families.__getitem__) if families else "no part"
-        groups[by_eye or kind].append((best, largest, unlike))
+    say(f"metal against the rest, area under the ROC curve: {any_metal:.3f} by the chance of a metal, {counts}")
+    say(f"  {bare:.3f} by the chance of bare metal, which printed cans don't show")
+    groups: dict[str, list[Look]] = defaultdict(list)
+    for each in found:
+        groups[each.by_eye or each.kind].append(each)
     for name, group in sorted(groups.items()):
-        seen = ", ".join(f"{best} {count}" for best, count in Counter(best for best, _, _ in group).most_common())
-        most = max(largest for _, largest, _ in group)
-        unlike = sum(each for *_, each in group)
+        best = Counter(
+            max(each.families, key=each.families.__getitem__) if each.families else "no part" for each in group
+        )
+        seen = ", ".join(f"{family} {count}" for family, count in best.most_common())
+        most, unlike = max(each.coppery for each in group), sum(each.unlike for each in group)
         say(f"{name:24} {len(group):3}: {seen}; largest chance of copper or a brass {most:.2f}; unlike {unlike}")
     return 0
+
+
+def not_coated(look: Look) -> float:
+    """Chance that bare metal shows."""
+    return 1 - look.families.get("not-metal", 0.5)
 
 
 def area(above: list[float], below: list[float]) -> float:

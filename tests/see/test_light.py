@@ -78,8 +78,33 @@ def test_a_coloured_or_dark_ground_is_not_white(paint, ground: tuple[float, floa
     seen = seen_on(paint, np.array(ground))
     assert seen.kind == "none"
     assert np.isnan(seen.luminance)
-    assert (seen.red_green, seen.blue_green) == (0.0, 0.0)
+    middle, towards = np.array((seen.red_green, seen.blue_green)), np.log(np.array(ground)[[0, 2]] / ground[1])
+    assert np.linalg.norm(middle) < 0.5 * np.linalg.norm(towards) + 0.01  # the camera's own balance, a little that way
+    assert middle @ towards >= -1e-9
     assert seen.uncertainty > 1.5 * seen_on(paint, cast_by(0)).uncertainty
+
+
+def test_a_red_cloth_may_redden_what_it_throws_light_on(paint) -> None:
+    """Among the possible whites on red cloth are ones redder than any lamp makes them; on blue cloth bluer ones."""
+    red = seen_on(paint, np.array((0.40, 0.03, 0.03))).grid
+    blue = seen_on(paint, np.array((0.05, 0.15, 0.40))).grid
+    across = (red[:, :2] @ light.TINT).max(), (blue[:, :2] @ light.TINT).max()
+    assert across[0] > across[1] + 0.1
+    assert red[:, 2] @ red[:, 0] > 0.05 > blue[:, 2] @ blue[:, 0]
+
+
+@pytest.mark.parametrize(("level", "rough", "kind"), [(0.4, 0.03, "paper"), (0.15, 0.03, "other"), (0.08, 0.9, "none")])
+def test_paper_is_even_and_stone_is_not(paint, level: float, rough: float, kind: str) -> None:
+    speckled = level * np.exp(rough * np.random.default_rng(3).normal(size=(HEIGHT, WIDTH, 1))) * np.ones(3)
+    where = part_in_the_middle().mask[..., None]
+    assert see.white(paint(np.where(where, BRASS, speckled)), part_in_the_middle()).kind == kind
+
+
+def test_blown_out_paper_leaves_the_cameras_own_balance(paint) -> None:
+    """Clipped paper looks neutral under any light, so it counts for no more than the camera's balance."""
+    clipped = seen_on(paint, cast_by(25) * 3)
+    assert (clipped.red_green, clipped.blue_green) == (0.0, 0.0)
+    assert clipped.uncertainty > 1.5 * seen_on(paint, cast_by(25)).uncertainty
 
 
 def test_without_colour_or_ground_there_is_no_white(paint) -> None:

@@ -1,110 +1,185 @@
-"""Simulated parts as a phone sees them: what is known of simple ones must come back."""
+"""The phone that photographs simulated parts: white stays white, order stays, the mask lies on the part."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
+import cv2
 import numpy as np
 import pytest
 
-from idkit.facts import optics
 from idkit.see import luminance
-from idkit.see.cielab import cielab
-from idkit.swatches import camera, rows
-from idkit.swatches.camera import FACETS, photograph
-from idkit.swatches.surfaces import Look, normal_reflectance
-from idkit.vocabulary import Floats
+from idkit.swatches.bodies import SIDE
+from idkit.swatches.camera import PAPER, Camera, bench, camera, developed, photograph
+from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
-COUNT = 200
-METALS = ("copper-querry", "cu90-zn10", "cu85-zn15", "cu70-zn30")
+STEADY = Camera(
+    exposure=1.0,
+    stray=0.0,
+    saturation=1.0,
+    gamut=0.0,
+    contrast=1.0,
+    shoulder=1e6,
+    balance=np.zeros(3),
+    sharpness=0.3,
+    noise=0.0,
+    quality=95,
+    size=1.0,
+)
+LEVELS = np.linspace(0.001, 1, 60)
+of_many_phones = pytest.mark.parametrize("seed", range(25))
 
 
-@pytest.fixture(scope="module")
-def daylight() -> Floats:
-    pytest.importorskip("colour")
-    return rows.lights(next(iter(optics().values())).wavelength)[:1]
+def grey(levels: Floats) -> Image:
+    return (levels[:, None, None] * np.ones(3)).astype(np.float32)
+
+
+def disc() -> Mask:
+    y, x = np.mgrid[:SIDE, :SIDE]
+    return np.asarray(np.hypot(x - 70, y - 80) < 45)
+
+
+Taken = tuple[Photo, Part, White]
 
 
 @pytest.fixture
-def flat(monkeypatch: pytest.MonkeyPatch) -> Callable[[float], None]:
-    """Every facet mirrors light that number of times, none sees a hollow."""
+def taken() -> Callable[..., Taken]:
+    """A copper-coloured disc on paper as that phone takes it."""
 
-    def bounce(times: float) -> None:
-        monkeypatch.setattr(camera, "_bounces", lambda count, random: np.full((count, FACETS), times))
+    def make(phone: Camera, seed: int = 1, colour: tuple[float, float, float] = (0.4, 0.2, 0.12)) -> Taken:
+        part = np.ones((SIDE, SIDE, 3), np.float32) * np.array(colour, np.float32)
+        paper = np.full((SIDE, SIDE, 3), PAPER, np.float32)
+        return photograph(phone, part, disc(), paper, np.random.default_rng(seed))
 
-    return bounce
-
-
-def clean(metal: str, **others: object) -> Look:
-    """Bare metal without film, cover or haze."""
-    plain = {"film": (0.0, 0.0), "gloss": (0.0, 0.0)}
-    return Look("one", "scratched", "grey-white", 1, ((metal, 1, 1),), **{**plain, **others})
+    return make
 
 
-def seen(look: Look, lights: Floats, number: int = 1) -> Floats:
-    """The middle facet of each part, brought to one luminance, as CIELAB."""
-    colours = np.median(photograph(look, optics(), lights, COUNT, np.random.default_rng(number)), axis=1)
-    return cielab(0.7 * colours / luminance(colours)[:, None])
+# Development ----------------------------------------------------------------------------------------------------------
 
 
-def hue_and_chroma(lab: Floats) -> tuple[float, float]:
-    a, b = np.median(lab.reshape(-1, 3), axis=0)[1:]
-    return float(np.degrees(np.arctan2(b, a))), float(np.hypot(a, b))
+def test_a_plain_phone_changes_nothing() -> None:
+    """Exposure, contrast and saturation 1, and no shoulder: light as it came."""
+    light = np.random.default_rng(1).uniform(0.01, 1, (20, 20, 3)).astype(np.float32)
+    assert developed(STEADY, light) == pytest.approx(light, rel=1e-4)
 
 
-@pytest.mark.parametrize("metal", METALS)
-def test_flat_clean_metal_has_the_hue_of_its_constants(metal: str, flat, daylight: Floats) -> None:
-    """Within 8 degrees: the phone's saturation and curve bend hues a little."""
-    flat(1.0)
-    base = normal_reflectance(optics()[metal]) @ daylight[0]
-    wanted, _ = hue_and_chroma(cielab(0.7 * base / luminance(base)))
-    assert hue_and_chroma(seen(clean(metal), daylight))[0] == pytest.approx(wanted, abs=8)
+@of_many_phones
+def test_white_stays_white_whatever_the_curve(seed: int) -> None:
+    """At exposure 1 and without stray light, white comes out at the gains of the balance alone."""
+    phone = replace(camera(np.random.default_rng(seed)), exposure=1.0, stray=0.0)
+    assert developed(phone, grey(np.ones(1)))[0, 0] == pytest.approx(np.exp(phone.balance), rel=1e-4)
 
 
-@pytest.mark.parametrize("metal", METALS)
-def test_each_bounce_makes_colour_stronger(metal: str, flat, daylight: Floats) -> None:
-    chroma = []
-    for times in (1.0, 1.5, 2.0, 3.0):
-        flat(times)
-        chroma.append(hue_and_chroma(seen(clean(metal), daylight))[1])
-    assert (np.diff(chroma) > 2).all()
+@of_many_phones
+def test_neutral_stays_neutral_within_the_balance(seed: int) -> None:
+    phone = camera(np.random.default_rng(seed))
+    found = np.log(developed(phone, grey(LEVELS)))[:, 0]
+    assert found[:, 0] - found[:, 1] == pytest.approx(phone.balance[0] - phone.balance[1], abs=1e-3)
+    assert found[:, 2] - found[:, 1] == pytest.approx(phone.balance[2] - phone.balance[1], abs=1e-3)
+    assert np.abs(phone.balance).max() < 0.2
 
 
-@pytest.mark.parametrize("metal", ["aluminium", "chromium", "zinc"])
-def test_grey_metal_stays_grey(metal: str, flat, daylight: Floats) -> None:
-    flat(1.0)
-    assert hue_and_chroma(seen(clean(metal), daylight))[1] < 3
+@of_many_phones
+def test_what_was_lighter_stays_lighter(seed: int) -> None:
+    phone = camera(np.random.default_rng(seed))
+    assert (np.diff(developed(phone, grey(LEVELS))[:, 0], axis=0) > 0).all()
 
 
-def test_film_deepens_and_haze_pales(flat, daylight: Floats) -> None:
-    flat(1.0)
-    plain, filmed, hazy = (
-        hue_and_chroma(seen(clean("cu70-zn30", **others), daylight))[1]
-        for others in ({}, {"film": (0.5, 0.5)}, {"gloss": (0.8, 0.8)})
+def test_saturation_moves_colours_from_grey_and_leaves_their_light() -> None:
+    copper = np.array([[[0.4, 0.2, 0.12]]], np.float32)
+    plain, strong = (developed(replace(STEADY, saturation=times), copper) for times in (1.0, 1.3))
+    level = luminance(copper)[..., None]
+    assert strong - level == pytest.approx(1.3 * (plain - level), rel=1e-3)
+    assert luminance(strong) == pytest.approx(luminance(plain), rel=1e-4)
+
+
+def test_no_channel_falls_out_of_what_a_screen_can_show() -> None:
+    red = np.array([[[0.5, 0.02, 0.02]]], np.float32)
+    phone = replace(STEADY, saturation=1.6, gamut=0.2)
+    assert (developed(phone, red) > 0.01).all()
+
+
+def test_contrast_deepens_shadows_and_their_colours() -> None:
+    copper = 0.1 * np.array([[[1.0, 0.5, 0.3]]], np.float32)
+    soft, hard = (developed(replace(STEADY, contrast=power), copper)[0, 0] for power in (1.0, 1.5))
+    assert luminance(hard) < luminance(soft)
+    assert np.log(hard[0] / hard[2]) == pytest.approx(1.5 * np.log(soft[0] / soft[2]), rel=0.01)
+
+
+# The photo ------------------------------------------------------------------------------------------------------------
+
+
+@of_many_phones
+def test_mask_and_box_agree_and_lie_on_the_part(taken, seed: int) -> None:
+    """The outline is off by at most 4 pixels either way."""
+    phone = camera(np.random.default_rng(seed))
+    photo, part, _ = taken(phone, seed)
+    side = round(SIDE * phone.size)
+    assert photo.encoded.shape == photo.linear.shape == (side, side, 3)
+    assert part.mask.shape == (side, side)
+    x, y, width, height = part.box
+    cut = part.mask[y : y + height, x : x + width]
+    assert cut.sum() == part.mask.sum()
+    assert cut[0].any()
+    assert cut[-1].any()
+    assert cut[:, 0].any()
+    assert cut[:, -1].any()
+    truth = cv2.resize(disc().astype(np.uint8), (side, side), interpolation=cv2.INTER_NEAREST)
+    kernel = np.ones((9, 9), np.uint8)
+    assert not (part.mask & (cv2.dilate(truth, kernel) == 0)).any()
+    assert not (~part.mask & (cv2.erode(truth, kernel) > 0)).any()
+
+
+@of_many_phones
+def test_white_is_what_paper_looks_like_in_the_photo(taken, seed: int) -> None:
+    """Read off the paper's corner: ratios within 0.04 (8 bits, JPEG and noise), light within a twentieth."""
+    phone = camera(np.random.default_rng(seed))
+    photo, _, white = taken(phone, seed)
+    corner = photo.linear[:12, -12:].reshape(-1, 3).astype(float)
+    if corner.max() > 0.98:
+        corner = corner[corner.max(axis=1) < 0.98]
+    red, green, blue = np.median(corner, axis=0)
+    assert np.log(red / green) == pytest.approx(white.red_green, abs=0.04)
+    assert np.log(blue / green) == pytest.approx(white.blue_green, abs=0.04)
+    assert float(luminance(np.array([red, green, blue]))) == pytest.approx(white.luminance, rel=0.05)
+    assert white.kind == "paper"
+
+
+def test_a_plain_phone_gives_back_the_part(taken) -> None:
+    photo, part, white = taken(STEADY)
+    inside = cv2.erode(part.mask.astype(np.uint8), np.ones((15, 15), np.uint8)) > 0
+    assert np.median(photo.linear[inside], axis=0) == pytest.approx([0.4, 0.2, 0.12], abs=0.005)
+    assert white.luminance == pytest.approx(PAPER, rel=1e-3)
+
+
+def test_noise_and_quality_show_in_the_photo(taken) -> None:
+    def grain(phone: Camera) -> float:
+        return float(taken(phone)[0].linear[60:100, 50:90].std(axis=(0, 1)).mean())
+
+    assert grain(replace(STEADY, noise=0.02)) > 2 * grain(STEADY)
+    sharp, soft = (
+        float(np.abs(np.diff(taken(replace(STEADY, sharpness=blur))[0].linear, axis=1)).max()) for blur in (0.3, 2.0)
     )
-    assert filmed > plain + 5
-    assert hazy < plain - 5
+    assert soft < 0.6 * sharp
 
 
-def test_a_cover_hides_the_metal(flat, daylight: Floats) -> None:
-    """Copper under rust is rust, under nothing copper: share 1 and share 0 of the cover."""
-    flat(1.0)
-    hidden = seen(clean("copper-querry", cover="bloom", covered=(1.0, 1.0)), daylight)
-    shown = seen(clean("copper-querry", cover="bloom", covered=(0.0, 0.0)), daylight)
-    assert hue_and_chroma(hidden)[1] < 8
-    assert hue_and_chroma(shown)[1] == pytest.approx(hue_and_chroma(seen(clean("copper-querry"), daylight))[1], abs=2)
-
-
-def test_pictures_are_8_bit_light_of_the_size_promised(daylight: Floats) -> None:
-    found = photograph(clean("zinc"), optics(), daylight, 5, np.random.default_rng(1))
-    assert found.shape == (5, FACETS, 3)
-    assert (found >= 0).all()
-    assert (found <= 1).all()
-    codes = 255 * found ** (1 / 2.2)
-    assert codes == pytest.approx(np.round(codes), abs=1e-6)
-
-
-def test_the_same_number_gives_the_same_parts(daylight: Floats) -> None:
-    one, again, other = (seen(clean("cu70-zn30"), daylight, number) for number in (1, 1, 2))
+def test_the_same_seed_gives_the_same_photo(taken) -> None:
+    phone = camera(np.random.default_rng(3))
+    one, again, other = (taken(phone, seed)[0].encoded for seed in (1, 1, 2))
     assert np.array_equal(one, again)
     assert not np.array_equal(one, other)
+
+
+def test_phones_differ_and_the_same_seed_gives_the_same() -> None:
+    one, again, other = (camera(np.random.default_rng(seed)) for seed in (1, 1, 2))
+    assert one.exposure == again.exposure
+    assert one.exposure != other.exposure
+
+
+def test_a_bench_has_its_colour_and_falls_off_slowly() -> None:
+    for seed in range(8):
+        ground = bench(np.array([0.5, 0.4, 0.3]), np.random.default_rng(seed))
+        assert ground.shape == (SIDE, SIDE, 3)
+        assert ground[..., 0] / ground[..., 2] == pytest.approx(5 / 3, rel=1e-4)
+        assert np.median(ground[..., 1]) == pytest.approx(0.4, rel=0.25)

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from idkit.facts import optics
-from idkit.swatches import rows, surfaces
+from idkit.swatches import surfaces
 from idkit.swatches.surfaces import Look, cover_spectra, film, metal_spectra, normal_reflectance
 from idkit.vocabulary import OpticalConstants
 
 WAVELENGTH = np.arange(400, 701, 10.0)
-COVERS = sorted({look.cover for look in rows.looks()} - {"", "print"})
+COVERS = sorted(surfaces._COVERS)
 
 
 def constants(n: float, k: float) -> OpticalConstants:

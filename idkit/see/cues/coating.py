@@ -12,9 +12,9 @@ from idkit.facts import colours
 from idkit.see.cues.colour import at_equal_lightness
 from idkit.see.light import luminance, ratios
 from idkit.see.patch import CLIPPED, SMALL, smaller
-from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
+from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading, White
 
-TOO_SMALL = "too little of the part is in the picture"
+TOO_SMALL = "too little of the part is in the picture or fit to judge"
 DIM = 0.01  # linear light added to every channel, so that noise in the dark is no colour
 MOST = 400  # points whose colour is looked at
 GREY, BESIDE = 9.0, 22.0  # chroma that a metal of no hue may seem to have; degrees beyond copper's and brass's hue
@@ -45,15 +45,11 @@ def light_edges(patch: Patch) -> Reading:
 def smooth_shading(patch: Patch) -> Reading:
     """Share of the variance of ln luminance that a quadratic surface explains, 0 to 1: high for flat, evenly curved and
     matt parts, low where a mirror shows its surroundings or relief breaks the light."""
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return Reading("smooth_shading", float("nan"), "share", TOO_SMALL)
-    rgb, inside = small
-    y, x = np.nonzero(inside)
-    u, v = x / SMALL - 0.5, y / SMALL - 0.5
-    terms = np.stack([np.ones_like(u), u, v, u * v, u**2, v**2], axis=1)
-    light = np.log(luminance(rgb[inside]) + DIM)
-    left = light - terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ light)
+    light = np.log(luminance(small[0][small[1]]) + DIM)
+    left = light - smoothed(light, small[1])
     share = 1 - float(np.var(left)) / max(float(np.var(light)), 1e-6)
     return Reading("smooth_shading", float(np.clip(share, 0, 1)), "share", "least squares over the part")
 
@@ -70,7 +66,7 @@ def hollows(patch: Patch) -> Reading:
 
 def glare(patch: Patch) -> Reading:
     """Share of the part that is clipped, 0 to 1."""
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return Reading("glare", float("nan"), "share", TOO_SMALL)
     return Reading("glare", float((small[0][small[1]].max(axis=1) >= CLIPPED).mean()), "share", "of the part's pixels")
@@ -82,20 +78,35 @@ def no_metal_colour(patch: Patch) -> Reading:
     Hues are those of polished copper and of 70-30 brass, 22 degrees to either side (relief, tarnish and the light move
     them), at equal lightness.
     """
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
     points = small[0][small[1]]
-    points = points[np.linspace(0, len(points) - 1, min(MOST, len(points))).astype(int)]
-    seen = at_equal_lightness(ratios(points + DIM) - [patch.white.red_green, patch.white.blue_green])
+    some = np.linspace(0, len(points) - 1, min(MOST, len(points))).astype(int)
+    outside = of_no_metal(points[some], patch.white)
+    return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(outside)} points of the part")
+
+
+def smoothed(values: Floats, inside: Mask) -> Floats:
+    """The quadratic surface that fits one value for each True of `inside` best, at the same points."""
+    y, x = np.nonzero(inside)
+    u, v = x / SMALL - 0.5, y / SMALL - 0.5
+    terms = np.stack([np.ones_like(u), u, v, u * v, u**2, v**2], axis=1)
+    return np.asarray(terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ values))
+
+
+def of_no_metal(rgb: Floats, white: White) -> Mask:
+    """Which of n x 3 linear colours no bare metal shows under that white."""
+    cast = np.array([white.red_green, white.blue_green])
+    dim = DIM * np.exp([cast[0], 0.0, cast[1]])  # of white's colour, or dark grey under a lamp would look blue
+    seen = at_equal_lightness(ratios(rgb + dim) - cast)
     chroma, hue = np.hypot(seen[:, 0], seen[:, 1]), np.degrees(np.arctan2(seen[:, 1], seen[:, 0]))
     low, high = (float(np.degrees(np.arctan2(colours()[name].b, colours()[name].a))) for name in _ENDS)
-    outside = (chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE))
-    return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(hue)} points of the part")
+    return np.asarray((chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE)))
 
 
 def _tail(patch: Patch, name: str, percentile: int) -> Reading:
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return Reading(name, float("nan"), "ln ratio", TOO_SMALL)
     light = np.log(luminance(small[0][small[1]]) + DIM)
@@ -105,7 +116,7 @@ def _tail(patch: Patch, name: str, percentile: int) -> Reading:
 
 def _steps(patch: Patch) -> tuple[Floats, Floats] | None:
     """Steps of ln luminance, and of colour, between neighbours to the right and below."""
-    small = _small(patch)
+    small = reduced(patch)
     if small is None:
         return None
     rgb, inside = small
@@ -119,7 +130,7 @@ def _steps(patch: Patch) -> tuple[Floats, Floats] | None:
     return np.concatenate([one for one, _ in found]), np.concatenate([two for _, two in found])
 
 
-def _small(patch: Patch) -> tuple[Floats, Mask] | None:
+def reduced(patch: Patch) -> tuple[Floats, Mask] | None:
     """The part in linear colour with its longer side at most 64 pixels, and where it is, clear of its outline."""
     if not len(patch.colours):
         return None
@@ -136,10 +147,10 @@ BARE = "facts/colours.csv; widths from memory"
 CUES = (
     Cue("colour_edges", "ln ratio", 0, 10, "how much colour changes from point to point", SHAFER, colour_edges, True),
     Cue("light_edges", "ln ratio", 0, 10, "how much light changes from point to point", GLOSS, light_edges, True),
-    Cue("smooth_shading", "share", 0, 1, "how smoothly light runs over it", GLOSS, smooth_shading, True),
-    Cue("glints", "ln ratio", 0, 10, "how far the lightest spots stand out", GLOSS, glints, True),
-    Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows, True),
-    Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare, True),
+    Cue("smooth_shading", "share", 0, 1, "how smoothly light runs over it", GLOSS, smooth_shading),
+    Cue("glints", "ln ratio", 0, 10, "how far the lightest spots stand out", GLOSS, glints),
+    Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows),
+    Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare),
     Cue(
         "no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True, True
     ),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from idkit.facts import colours
-from idkit.see.cielab import cielab
+from idkit.see.cielab import D65, TO_XYZ, cielab
 from idkit.see.cues.difference import ciede2000
 from idkit.see.light import luminance, ratios
 from idkit.see.patch import body_of
@@ -13,6 +13,7 @@ from idkit.vocabulary import Cue, Floats, Patch, Reading, White
 
 FEWEST = 40  # pixels fit to judge, under which no colour is given
 NO_HUE = 3.0  # chroma below which a hue means nothing
+MIDDLE = ((50 + 16) / 116) ** 3  # luminance of L* 50
 
 
 def against_white(colours: Floats, white: White) -> Floats:
@@ -115,13 +116,25 @@ def brightest_and_darkest(patch: Patch) -> tuple[Floats, Floats] | None:
 
 
 def at_equal_lightness(log_ratios: Floats) -> Floats:
-    """CIELAB a*, b* of n x 2 ln(R/G), ln(B/G), all brought to L* 50 (luminance 0.184); n x 2.
+    """CIELAB a*, b* of n x 2 ln(R/G), ln(B/G), all brought to L* 50; n x 2.
 
-    >>> np.abs(at_equal_lightness(np.zeros((1, 2)))).max() < 0.01
-    np.True_
+    >>> bool(np.abs(at_equal_lightness(np.zeros((1, 2)))).max() < 0.01)
+    True
     """
     rgb = np.exp(np.stack([log_ratios[:, 0], np.zeros(len(log_ratios)), log_ratios[:, 1]], axis=1))
-    return np.asarray(cielab(rgb * (0.184 / luminance(rgb))[:, None])[:, 1:])
+    return np.asarray(cielab(rgb * (MIDDLE / luminance(rgb))[:, None])[:, 1:])
+
+
+def under_another_white(shade: Floats, shift: Floats) -> Floats:
+    """Redness and yellowness, n x 2, of one colour (2) if white lay n x 2 ln(R/G), ln(B/G) lower.
+
+    >>> under_another_white(np.array([10.0, 20.0]), np.zeros((1, 2))).round(3).tolist()
+    [[10.0, 20.0]]
+    """
+    f = (50 + 16) / 116 + np.array([shade[0] / 500, 0.0, -shade[1] / 200])
+    xyz = np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * D65
+    rgb = np.maximum(np.linalg.solve(TO_XYZ, xyz), 1e-4)
+    return at_equal_lightness(np.log(rgb[[0, 2]] / rgb[1]) + shift)
 
 
 def _shade(patch: Patch, name: str, axis: int) -> Reading:
@@ -177,7 +190,7 @@ CUES = (
     ),
     Cue("chroma", "C*ab", 0, 150, "how strong the colour is", CIE, chroma, by_white=True),
     Cue("hue", "degrees", 0, 360, "which colour it is", CIE, hue, by_white=True),
-    Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness, judged=True, by_white=True),
+    Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness, by_white=True),
     Cue("from_copper", "CIEDE2000", 0, 150, "how far the colour is from copper's", CIEDE, from_copper, by_white=True),
     Cue("from_brass", "CIEDE2000", 0, 150, "how far the colour is from brass's", CIEDE, from_brass, by_white=True),
     Cue(
