@@ -7,6 +7,7 @@ paint and paper change little and slowly. Measured with the part's longer side a
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from idkit.facts import colours
 from idkit.see.cues.colour import at_equal_lightness
@@ -82,8 +83,7 @@ def no_metal_colour(patch: Patch) -> Reading:
     if small is None:
         return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
     points = small[0][small[1]]
-    some = np.linspace(0, len(points) - 1, min(MOST, len(points))).astype(int)
-    outside = of_no_metal(points[some], patch.white)
+    outside = of_no_metal(points[some_of(len(points))], patch.white)
     return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(outside)} points of the part")
 
 
@@ -93,6 +93,11 @@ def smoothed(values: Floats, inside: Mask) -> Floats:
     u, v = x / SMALL - 0.5, y / SMALL - 0.5
     terms = np.stack([np.ones_like(u), u, v, u * v, u**2, v**2], axis=1)
     return np.asarray(terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ values))
+
+
+def some_of(count: int) -> NDArray[np.intp]:
+    """Which of so many points are looked at for their colour: at most MOST, evenly spaced."""
+    return np.linspace(0, count - 1, min(MOST, count)).astype(np.intp)
 
 
 def of_no_metal(rgb: Floats, white: White) -> Mask:
