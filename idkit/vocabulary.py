@@ -101,6 +101,16 @@ class Part:
 
 
 @dataclass(frozen=True)
+class Scratch:
+    """Where bare metal seems to show. `mask` is as large as Photo.linear; `box` is x, y, width, height in the photo."""
+
+    mask: Mask
+    box: tuple[int, int, int, int]
+    certainty: float  # 0 to 1: chance that it is filed or scratched metal
+    how: str
+
+
+@dataclass(frozen=True)
 class Patch:
     """The pixels a cue reads: the part, or the bare metal of a scratch on it.
 
@@ -115,6 +125,8 @@ class Patch:
     tile_colours: Image
     detail: float  # photograph pixels behind one of the tile, along a side; below 1 the part is smaller than 256
     used: float  # share of the part's pixels that were fit to judge
+    body: Floats | None = None  # median ln(R/G), ln(B/G) of `colours`; None where it was not taken beforehand
+    small: Floats | None = None  # `tile_colours` at most 64 pixels long, NaN at the outline too; None likewise
 
 
 @dataclass(frozen=True)
@@ -129,6 +141,7 @@ class Cue:
     source: str
     measure: Callable[[Patch], Reading]
     judged: bool = False  # True where the classifier uses it
+    by_white: bool = False  # True where the reading moves with what is taken for white
 
 
 @dataclass(frozen=True)
@@ -380,6 +393,8 @@ class PhotoReport:
     problems: tuple[str, ...]
     families: Mapping[str, float]
     readings: tuple[Reading, ...] = field(default=())
+    bare: tuple[int, int, int, int] | None = None  # box of bare metal that was found, in pixels of the photo
+    bare_certainty: float = float("nan")
 
 
 @dataclass(frozen=True)

@@ -314,3 +314,36 @@ def test_real_copper_coins_that_a_magnet_pulls_are_copper_over_steel(coins: list
 
 def answered_coin(row: Row) -> Verdict:
     return flows.identify([COINS / row["file"]], {"magnet": row["magnet"]}).record.verdict
+
+
+# Bare metal -----------------------------------------------------------------------------------------------------------
+
+
+def test_bare_metal_that_is_found_counts_as_far_as_it_is_sure() -> None:
+    """The filed valve without its box: brass gains over the plating alone, and less than with that very spot named."""
+    row = next(row for row in ROWS if row["scratch"])
+    unasked = flows.identify([SAMPLES / row["file"]], {})
+    photo = unasked.record.photos[0]
+    assert photo.bare is not None
+    assert photo.bare_certainty >= flows.WORTH_SAYING
+    assert any(reason.startswith("bare metal seems to show at") for reason in unasked.record.verdict.reasons)
+    eye = flows.identify([SAMPLES / row["file"]], {"scratch-colour": "brass-yellow"})
+    assert eye.record.photos[0].bare is None  # what the eye saw bare counts once
+    named = flows.identify([SAMPLES / row["file"]], {}, scratch=photo.bare).record.photos[0].families["brass-yellow"]
+    skin = eye.record.photos[0].families["brass-yellow"]
+    assert skin < photo.families["brass-yellow"] <= max(named, skin) + 0.05
+
+
+def test_a_box_off_the_part_is_doubted_and_lowers_confidence() -> None:
+    row = next(row for row in ROWS if row["scratch"])
+    found = flows.identify([SAMPLES / row["file"]], {}, scratch=(5, 500, 60, 60))
+    assert any("off the part that was found" in problem for problem in found.record.photos[0].problems)
+    assert not found.record.verdict.sure
+    assert found.seen[0].evidence is not None
+    assert not found.seen[0].evidence.trusted_colour
+
+
+def test_families_of_a_mixture_sum_to_one() -> None:
+    for row in ROWS:
+        photo = flows.identify([SAMPLES / row["file"]], {}, every_cue=False).record.photos[0]
+        assert sum(photo.families.values()) == pytest.approx(1.0)

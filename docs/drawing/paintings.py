@@ -204,7 +204,7 @@ def no_metal(patch: Patch) -> Painted:
     shown = np.repeat(np.clip(150 + 60 * (light - np.median(light)), 40, 225).astype(np.uint8)[:, None], 3, axis=1)
     where = coating.of_no_metal(rgb[inside], patch.white)
     shown[where] = MAGENTA
-    return laid(inside, shown), {"no_metal_colour": float(where.mean())}
+    return laid(inside, shown), {"no_metal_colour": float(where[coating.some_of(len(where))].mean())}
 
 
 # How it is painted ----------------------------------------------------------------------------------------------------

@@ -1,25 +1,31 @@
 """Photo to cues: read a photograph, find the part and what is white, measure."""
 
-from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_on_card, size
+from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_each_on_card, find_on_card, size
 from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
-from idkit.see.cues.colour import lab, under_another_white
+from idkit.see.cues.colour import FEWEST, lab, under_another_white
 from idkit.see.faults import FAULTS
 from idkit.see.fitness import Fitness, doubt_of, judge, problems
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
+from idkit.see.named_box import OFF_PART, of_named_box
 from idkit.see.part import find, whole
-from idkit.see.patch import fit_to_judge, of_box, of_part
+from idkit.see.parts import among, find_each, together
+from idkit.see.patch import fit_to_judge, of_box, of_mask, of_part
 from idkit.see.photo import read
+from idkit.see.scratch import find_scratch
 
 __all__ = [
     "CAMERA_LOST",
     "CUES",
     "FAULTS",
     "Fitness",
+    "FEWEST",
     "MIRED",
+    "OFF_PART",
     "PAPER",
     "PAPERS",
+    "among",
     "card_pdf",
     "card_problems",
     "card_white",
@@ -27,17 +33,23 @@ __all__ = [
     "doubt_of",
     "find",
     "find_card",
+    "find_each",
+    "find_each_on_card",
     "find_on_card",
+    "find_scratch",
     "fit_to_judge",
     "judge",
     "lab",
     "luminance",
     "of_box",
+    "of_mask",
+    "of_named_box",
     "of_part",
     "possible_whites",
     "problems",
     "read",
     "size",
+    "together",
     "under_another_white",
     "white",
     "whole",

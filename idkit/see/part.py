@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any, Protocol
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +17,18 @@ BORDER = 0.06  # width of the frame's edge that is taken to be mostly ground
 CENTRE = 0.25  # radius of the middle, as a share of the shorter side, that is taken to be mostly part
 FAINTEST = 0.04  # quality, one CIELAB unit: what is left of uneven light on bare paper reaches 0.035
 
+# A shadow: how far its a*, b* may be from the ground's in less light, and CIELAB units a pixel that are no edge.
+SHADOW_TINT, SHADOW_SLOPE = 5.0, 3.0
+MOST_SHADOW = 0.45  # share of the first guess at the part that may be shadow
+
 Labels = NDArray[np.int32]
+
+
+class Turn(Protocol):
+    """Turns a picture, or `back`."""
+
+    def __call__(self, picture: NDArray[Any], *, back: bool = False) -> NDArray[Any]:
+        """The picture turned."""
 
 
 def find(photo: Photo) -> Part | None:
@@ -24,22 +37,23 @@ def find(photo: Photo) -> Part | None:
     The slow change of light across the ground is fitted and taken out first.
     Colours of the whole frame are put into groups (k-means in CIELAB); patches of one group that lie along the edge
     are ground, paper and bench alike; a graph cut (GrabCut: Rother, Kolmogorov and Blake 2004) then finds the
-    outline. A part that fills the frame has no ground: it is the whole frame, with quality 0.
+    outline, the same however the photo is turned. A part that fills the frame has no ground: it is the whole frame,
+    with quality 0.
     """
-    lab = evened(_small_lab(photo))
-    seeds = _seeds(lab)
-    if seeds is None:
-        return _whole(photo, "the part fills the frame") if _textured(lab) else None
-    mask = _middle_piece(_cut(lab, seeds), lab)
+    lab = small_lab(photo)
+    turn = _turn(lab)
+    lab = evened(turn(lab))
+    mask = _outlined(lab)
     share = float(mask.mean())
-    if share < 0.002:
-        return _whole(photo, "the part fills the frame") if _textured(lab) else None
-    if share > 0.97:
-        return _whole(photo, "the part fills the frame")
-    quality = _quality(lab, mask)
+    if share < 0.002 or share > 0.97:
+        return _whole(photo, "the part fills the frame") if share > 0.97 or _textured(lab) else None
+    quality = quality_of(lab, mask)
     if quality < FAINTEST:
         return None
-    return Part(_enlarge(mask, photo), box_of(mask, photo), quality, f"stands out from its ground by {quality:.2f}")
+    upright = turn(mask, back=True)
+    return Part(
+        enlarge(upright, photo), box_of(upright, photo), quality, f"stands out from its ground by {quality:.2f}"
+    )
 
 
 def whole(photo: Photo) -> Part:
@@ -57,21 +71,54 @@ def ground_of(part: Part) -> Mask:
     return np.asarray(away & ~part.mask)
 
 
-def _small_lab(photo: Photo) -> NDArray[np.float32]:
+def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
+    """CIELAB of the photo, area-averaged to at most `side` pixels."""
     height, width = photo.linear.shape[:2]
-    scale = min(1.0, SMALL / max(height, width))
+    scale = min(1.0, side / max(height, width))
     size = (max(8, round(width * scale)), max(8, round(height * scale)))
     small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA)
     shown = np.clip(small, 0, 1).astype(np.float64) ** (1 / 2.2)  # deep shadow a little darker than by sRGB's own curve
     return np.asarray(cielab(srgb_to_linear(shown)), np.float32)
 
 
+def _outlined(lab: NDArray[np.float32]) -> Mask:
+    seeds = _seeds(lab)
+    return np.zeros(lab.shape[:2], bool) if seeds is None else _middle_piece(_cut(lab, seeds), lab)
+
+
+def _turn(lab: NDArray[np.float32]) -> Turn:
+    """Turns and mirrors a picture so that it lies wide with its light to the lower right, and a mask of it back.
+
+    K-means and graph cuts depend on the order in which pixels are scanned: in this one position a photo gives the
+    same outline however it is turned or mirrored.
+    """
+    height, width = lab.shape[:2]
+    y, x = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j]
+    down, across = (float((lab[..., 0] * axis).sum()) for axis in (y, x))
+    flips = (slice(None, None, -1 if down < 0 else 1), slice(None, None, -1 if across < 0 else 1))
+    on_end = height > width or (height == width and abs(down) > abs(across))
+
+    def turn(picture: NDArray[Any], *, back: bool = False) -> NDArray[Any]:
+        if back:
+            return np.ascontiguousarray((picture.swapaxes(0, 1) if on_end else picture)[flips])
+        return np.ascontiguousarray(picture[flips].swapaxes(0, 1) if on_end else picture[flips])
+
+    return turn
+
+
+def border_of(shape: tuple[int, ...]) -> Mask:
+    """The frame's edge, mostly ground."""
+    edge = max(2, round(BORDER * min(shape[:2])))
+    border = np.ones(shape[:2], bool)
+    border[edge:-edge, edge:-edge] = False
+    return border
+
+
 def _zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
     """The frame's edge and its middle."""
     height, width = shape[:2]
     y, x = np.mgrid[:height, :width]
-    edge = max(2, round(BORDER * min(height, width)))
-    border = (y < edge) | (y >= height - edge) | (x < edge) | (x >= width - edge)
+    border = border_of(shape)
     radius = CENTRE * min(height, width)
     middle = (y - height / 2) ** 2 + (x - width / 2) ** 2 < radius**2
     return border, middle
@@ -124,7 +171,31 @@ def _seeds(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
     seeds[ground[patches]] = cv2.GC_PR_BGD
     seeds[ground[patches] & border] = cv2.GC_BGD
     seeds[_neighbours(means, ground, at_border, in_middle)[patches]] = cv2.GC_PR_FGD
+    largest = patches == int(np.argmax(np.where(ground, at_border, -1)))
+    shadows = _shadows(lab, largest)
+    part = (seeds == cv2.GC_PR_FGD) | (seeds == cv2.GC_FGD)
+    if (part & shadows).sum() < MOST_SHADOW * part.sum():  # else it has leaked into a part as smooth and grey as shade
+        seeds[shadows] = cv2.GC_PR_BGD
     return seeds
+
+
+def _shadows(lab: NDArray[np.float32], ground: Mask) -> Mask:
+    """What fades into the ground without an edge and is the ground's colour in less light.
+
+    In k times the light L* + 16 is k to the power 1/3 of what it was, and a*, b* are that share of theirs (by the cube
+    root of CIELAB, CIE 15, its linear foot neglected).
+    """
+    of_ground = np.median(lab[ground], axis=0)
+    share = (lab[..., 0] + 16) / (of_ground[0] + 16)
+    tint = np.linalg.norm(lab[..., 1:] - share[..., None] * of_ground[1:], axis=2)
+    smooth = cv2.GaussianBlur(lab, (0, 0), 0.7)
+    slope = np.hypot(cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1)).max(axis=2) / 8
+    fades = (tint < SHADOW_TINT) & (share < 1.02) & (share > 0.4) & (slope < SHADOW_SLOPE)
+    wide = cv2.erode((fades | ground).astype(np.uint8), np.ones((3, 3), np.uint8))  # no leak at a weak edge
+    _, pieces = cv2.connectedComponents(wide, connectivity=4)
+    reached = np.bincount(pieces.ravel(), ground.ravel()) > 0
+    reached[0] = False
+    return np.asarray(fades & (cv2.dilate(reached[pieces].astype(np.uint8), np.ones((3, 3), np.uint8)) > 0))
 
 
 def _neighbours(
@@ -216,7 +287,7 @@ def _filled(piece: Mask, mask: Mask, lab: NDArray[np.float32]) -> Mask:
     return np.asarray(whole)
 
 
-def _quality(lab: NDArray[np.float32], mask: Mask) -> float:
+def quality_of(lab: NDArray[np.float32], mask: Mask) -> float:
     """How far apart the two sides of the outline are: 0 none, 1 at 25 CIELAB units or more."""
     kernel = np.ones((3, 3), np.uint8)
     inner = mask & (cv2.erode(mask.astype(np.uint8), kernel, iterations=4) == 0)
@@ -231,7 +302,8 @@ def _textured(lab: NDArray[np.float32]) -> bool:
     return bool(np.std(lab[..., 0]) > 4)
 
 
-def _enlarge(mask: Mask, photo: Photo) -> Mask:
+def enlarge(mask: Mask, photo: Photo) -> Mask:
+    """A mask found in a small picture, as large as Photo.linear."""
     height, width = photo.linear.shape[:2]
     large = cv2.resize(mask.astype(np.float32), (width, height), interpolation=cv2.INTER_LINEAR)
     return np.asarray(large > 0.5)

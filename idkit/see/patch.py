@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 
 from idkit.errors import CallError
-from idkit.see.light import luminance
+from idkit.see.light import luminance, ratios
 from idkit.see.photo import linear
 from idkit.vocabulary import Floats, Image, Mask, Part, Patch, Photo, White
 
@@ -14,6 +14,8 @@ TILE = 256  # longer side of the tile that texture is measured on
 CLIPPED, DARKEST = 0.955, 0.002  # linear light
 SHADOW = 0.12  # share of the median luminance
 MOST = 6_000  # pixels kept for colour, evenly spaced
+SMALL = 64  # longer side, in pixels, of the smaller tile
+FEWEST_SMALL = 60  # pixels of it that are wanted clear of the outline
 
 
 def of_part(photo: Photo, part: Part, white: White) -> Patch:
@@ -23,6 +25,16 @@ def of_part(photo: Photo, part: Part, white: White) -> Patch:
 
 def of_box(photo: Photo, box: tuple[int, int, int, int], white: White) -> Patch:
     """The patch inside a box x, y, width, height in pixels of the photo; CallError where it is off the picture."""
+    return _patch(photo, mask_of_box(photo, box), box, white)
+
+
+def of_mask(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: White) -> Patch:
+    """The patch of those pixels of the photo that lie in a mask, which the box holds."""
+    return _patch(photo, mask, box, white)
+
+
+def mask_of_box(photo: Photo, box: tuple[int, int, int, int]) -> Mask:
+    """Where in Photo.linear a box x, y, width, height of the photo lies; CallError where it is off the picture."""
     height, width = photo.encoded.shape[:2]
     x, y, across, down = box
     if across <= 0 or down <= 0 or x < 0 or y < 0 or x + across > width or y + down > height:
@@ -37,7 +49,7 @@ def of_box(photo: Photo, box: tuple[int, int, int, int], white: White) -> Patch:
     top, bottom = int(y * rows / height), int(np.ceil((y + down) * rows / height))
     mask = np.zeros((rows, columns), bool)
     mask[top:bottom, left:right] = True
-    return _patch(photo, mask, box, white)
+    return mask
 
 
 def fit_to_judge(colours: Floats) -> Mask:
@@ -54,14 +66,43 @@ def _patch(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: Whit
     x, y, width, height = box
     crop = linear(photo.encoded[y : y + height, x : x + width], TILE)
     inside = _mask_of_crop(mask, photo, box, crop.shape)
+    colours = kept[:: max(1, len(kept) // MOST)]
+    tile_colours = np.where(inside[..., None], crop, np.float32(np.nan))
     return Patch(
-        colours=kept[:: max(1, len(kept) // MOST)],
+        colours=colours,
         white=white,
         tile=_relative(crop, inside),
-        tile_colours=np.where(inside[..., None], crop, np.float32(np.nan)),
+        tile_colours=tile_colours,
         detail=max(width, height) / TILE,
         used=float(fit.mean()) if fit.size else 0.0,
+        body=body_of(colours),
+        small=smaller(tile_colours),
     )
+
+
+def body_of(colours: Floats) -> Floats:
+    """Median ln(R/G) and ln(B/G) of n x 3 linear colours; NaN where there is none."""
+    return np.asarray(np.median(ratios(colours), axis=0)) if len(colours) else np.full(2, np.nan)
+
+
+def smaller(tile_colours: Image) -> Floats:
+    """The tile by area averaging with its longer side at most SMALL pixels, NaN outside the part and at its outline.
+
+    All NaN where less than FEWEST_SMALL pixels of the part are left.
+    """
+    inside: Mask = np.asarray(np.isfinite(tile_colours).all(axis=2))
+    height, width = inside.shape
+    scale = min(1.0, SMALL / max(height, width))
+    size = (max(1, round(width * scale)), max(1, round(height * scale)))
+    weight = cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA)
+    filled = np.where(inside[..., None], tile_colours, np.float32(0)).astype(np.float32)
+    total = cv2.resize(filled, size, interpolation=cv2.INTER_AREA).reshape(*weight.shape, 3)
+    whole = np.asarray(weight > 0.99)
+    clear = cv2.erode(whole.astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0
+    kept = np.asarray(clear if clear.sum() >= FEWEST_SMALL else whole)
+    if kept.sum() < FEWEST_SMALL:
+        kept = np.zeros_like(kept)
+    return np.where(kept[..., None], total / np.maximum(weight, 1e-6)[..., None], np.nan).astype(np.float64)
 
 
 def _clear_of_outline(mask: Mask) -> Mask:

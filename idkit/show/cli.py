@@ -7,12 +7,15 @@ import sys
 from collections.abc import Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from idkit.errors import CallError, IdkitError
 from idkit.show import terminal
+
+if TYPE_CHECKING:
+    from idkit.flows import Several
 
 DONE, SOME_UNREAD, WRONG_CALL, NOTHING_DONE, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -67,6 +70,9 @@ def identify(
     marked: Annotated[str, typer.Option(help="letters and numbers on it")] = "",
     answer: Annotated[list[str] | None, typer.Option(help="any check, as CHECK=VALUE", show_default=False)] = None,
     prior: Annotated[Prior, typer.Option(help="how common the materials are: by form, or all even")] = Prior.FORM,
+    each: Annotated[
+        bool, typer.Option("--each", help="every part of a photo of several; what you answer holds for all of them")
+    ] = False,
     picture: Annotated[Path | None, typer.Option(help="draw what was seen into this PNG", show_default=False)] = None,
     as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
 ) -> None:
@@ -86,13 +92,22 @@ def identify(
         "inside": inside,
         "scratch-colour": scratch_colour,
     }
+    typed = {**named, **_pairs(answer or (), named)}
+    context = {"came_out_of": came_out_of, "marked": marked}
+    if each:
+        if scratch:
+            raise CallError("--scratch", "got a box together with --each", "a box on one part", "leave one of them out")
+        surface = "scratched" if scratched else "as-found"
+        several = flows.identify_each(
+            photos or [], typed, surface=surface, **context, even=prior is Prior.EVEN, every_cue=as_json
+        )
+        raise typer.Exit(_each(several, picture, as_json))
     found = flows.identify(
         photos or [],
-        {**named, **_pairs(answer or (), named)},
+        typed,
         surface="scratched" if scratched else None,
         scratch=boxes.parse(scratch),
-        came_out_of=came_out_of,
-        marked=marked,
+        **context,
         even=prior is Prior.EVEN,
         every_cue=as_json,
     )
@@ -107,6 +122,24 @@ def identify(
     else:
         terminal.show(words.lines(found.record))
     raise typer.Exit(SOME_UNREAD if found.unread else DONE)
+
+
+def _each(found: Several, picture: Path | None, as_json: bool) -> int:
+    """Print the parts of photos that show several; the exit status."""
+    from idkit.show import document, each
+
+    for error in found.unread:
+        terminal.say(str(error))
+    if picture:
+        each.draw(found, picture)
+    if as_json:
+        sys.stdout.write(document.document(part.record for _, parts in found.photos for part in parts) + "\n")
+        for photo, parts in found.photos:
+            if not parts:
+                terminal.say(f"{photo.file}: {each.NOTHING}")
+    else:
+        terminal.show(each.lines(found))
+    return SOME_UNREAD if found.unread else DONE
 
 
 @app.command()

@@ -56,6 +56,7 @@ def _photo(photo: PhotoReport) -> dict[str, Any]:
         "white": photo.white.kind,
         "white_uncertainty": _number(photo.white.uncertainty),
         "problems": list(photo.problems),
+        "bare": {"box": list(photo.bare), "certainty": _number(photo.bare_certainty)} if photo.bare else None,
         "families": {name: _number(chance) for name, chance in photo.families.items()},
         "cues": [
             {"name": cue.name, "value": _number(cue.value), "unit": cue.unit, "how": cue.how} for cue in photo.readings

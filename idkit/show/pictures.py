@@ -13,11 +13,12 @@ from idkit import flows
 from idkit.errors import CallError
 from idkit.flows import Identified, Seen
 from idkit.show import words
-from idkit.vocabulary import Record
+from idkit.vocabulary import Photo, Record
 
 SIDE = 900  # longer side of the photo in the picture
 PANEL = 620  # width of the words beside it
 MARGIN = 24
+DASH = 14  # from the start of one dash to the next
 Canvas = NDArray[np.uint8]
 
 PAPER, INK, QUIET = (250, 250, 247), (30, 30, 30), (95, 95, 95)
@@ -28,8 +29,6 @@ SIZES = {"title": 26, "big": 24, "text": 19, "small": 16}
 
 def draw(found: Identified, path: Path) -> None:
     """Write the picture as PNG; the first photo is the one shown."""
-    if path.suffix.lower() != ".png":
-        raise CallError("--picture", f"got {path.name!r}", "a name that ends in .png", "try --picture seen.png")
     panel = _panel(found.record, found.seen[0] if found.seen else None)
     if found.seen:
         photo = _photo(found.seen[0])
@@ -37,6 +36,13 @@ def draw(found: Identified, path: Path) -> None:
         canvas = np.hstack([_padded(photo, height), _padded(panel, height)])
     else:
         canvas = panel
+    write(canvas, path)
+
+
+def write(canvas: Canvas, path: Path) -> None:
+    """A picture in red, green, blue to a PNG file; CallError for another ending or where it can't be written."""
+    if path.suffix.lower() != ".png":
+        raise CallError("--picture", f"got {path.name!r}", "a name that ends in .png", "try --picture seen.png")
     done, data = cv2.imencode(".png", canvas[..., ::-1])
     try:
         if done:
@@ -45,23 +51,44 @@ def draw(found: Identified, path: Path) -> None:
         raise CallError("--picture", f"{path} can't be written ({error.strerror})", "a folder that is there") from None
 
 
-def _photo(seen: Seen) -> Canvas:
-    encoded = seen.photo.encoded
+def shown(photo: Photo, side: int) -> Canvas:
+    """The photo in 8 bits, its longer side as asked."""
+    encoded = photo.encoded
     picture = encoded if encoded.dtype == np.uint8 else (encoded >> 8).astype(np.uint8)
-    scale = SIDE / max(picture.shape[:2])
+    scale = side / max(picture.shape[:2])
     size = (max(1, round(picture.shape[1] * scale)), max(1, round(picture.shape[0] * scale)))
     how = cv2.INTER_AREA if scale < 1 else cv2.INTER_CUBIC
-    canvas: Canvas = np.ascontiguousarray(cv2.resize(picture, size, interpolation=how), np.uint8)
+    return np.ascontiguousarray(cv2.resize(picture, size, interpolation=how), np.uint8)
+
+
+def _photo(seen: Seen) -> Canvas:
+    canvas = shown(seen.photo, SIDE)
+    scale = SIDE / max(seen.photo.encoded.shape[:2])
     if seen.part is not None:
-        _outline(canvas, seen.part.mask, OUTLINE)
+        outline(canvas, seen.part.mask, OUTLINE)
     if seen.patch is not None and seen.scratch is not None:
         x, y, width, height = (round(value * scale) for value in seen.scratch)
         cv2.rectangle(canvas, (x, y), (x + width, y + height), (0, 0, 0), 5)
         cv2.rectangle(canvas, (x, y), (x + width, y + height), READ, 2)
+    if seen.bare is not None and seen.bare.certainty >= flows.WORTH_SAYING:
+        _dashed(canvas, tuple(round(value * scale) for value in seen.bare.box))
     return canvas
 
 
-def _outline(canvas: Canvas, mask: NDArray[np.bool_], colour: tuple[int, int, int]) -> None:
+def _dashed(canvas: Canvas, box: tuple[int, ...]) -> None:
+    """A dashed box: bare metal that idkit found by itself."""
+    x, y, width, height = box
+    corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+    for start, end in zip(corners, [*corners[1:], corners[0]], strict=True):
+        dashes = max(2, round(float(np.hypot(end[0] - start[0], end[1] - start[1])) / DASH))
+        points = np.linspace(start, end, 2 * dashes).round().astype(int).tolist()
+        for a, b in zip(points[::2], points[1::2], strict=True):
+            cv2.line(canvas, a, b, (0, 0, 0), 4)
+            cv2.line(canvas, a, b, READ, 2)
+
+
+def outline(canvas: Canvas, mask: NDArray[np.bool_], colour: tuple[int, int, int]) -> None:
+    """Draw round a mask, black under the colour so that it shows on any ground."""
     large = cv2.resize(mask.astype(np.uint8), (canvas.shape[1], canvas.shape[0]), interpolation=cv2.INTER_NEAREST)
     lines, _ = cv2.findContours(large, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
     cv2.drawContours(canvas, lines, -1, (0, 0, 0), 5)
@@ -86,11 +113,11 @@ def _panel(record: Record, seen: Seen | None) -> Canvas:
 def _bars(canvas: Canvas, record: Record, y: int) -> int:
     for name in record.verdict.likely[: words.SHOWN]:
         chance = record.verdict.chances[name]
-        _put(canvas, flows.name_of(name), (MARGIN, y + 18), SIZES["text"], INK)
+        put(canvas, flows.name_of(name), (MARGIN, y + 18), SIZES["text"], INK)
         left, width = 300, PANEL - 300 - 110
         cv2.rectangle(canvas, (left, y + 3), (left + width, y + 20), (225, 225, 220), cv2.FILLED)
         cv2.rectangle(canvas, (left, y + 3), (left + max(2, round(width * chance)), y + 20), INK, cv2.FILLED)
-        _put(canvas, words.percent(chance), (left + width + 10, y + 18), SIZES["small"], INK)
+        put(canvas, words.percent(chance), (left + width + 10, y + 18), SIZES["small"], INK)
         y += 30
     return y
 
@@ -107,9 +134,9 @@ def _swatch(canvas: Canvas, seen: Seen, y: int) -> int:
     cv2.rectangle(canvas, (MARGIN, y), (MARGIN + 90, y + 56), tuple(int(v) for v in shown), cv2.FILLED)
     cv2.rectangle(canvas, (MARGIN, y), (MARGIN + 90, y + 56), INK, 1)
     where = "colour read in the box" if seen.scratch else "colour read inside the outline"
-    _put(canvas, f"{where},", (MARGIN + 106, y + 22), SIZES["small"], INK)
+    put(canvas, f"{where},", (MARGIN + 106, y + 22), SIZES["small"], INK)
     against = "against white in view" if known else "white not known: don't trust it"
-    _put(
+    put(
         canvas,
         f"{against}; {100 * seen.patch.used:.0f} % of it fit to judge",
         (MARGIN + 106, y + 44),
@@ -123,11 +150,12 @@ def _text(canvas: Canvas, text: str, y: int, size: str, colour: tuple[int, int, 
     pixels = SIZES[size]
     for line in textwrap.wrap(text, int((PANEL - 2 * MARGIN) / (0.50 * pixels))) or [""]:
         y += round(pixels * 1.25)
-        _put(canvas, line, (MARGIN, y), pixels, colour)
+        put(canvas, line, (MARGIN, y), pixels, colour)
     return y
 
 
-def _put(canvas: Canvas, text: str, at: tuple[int, int], pixels: int, colour: tuple[int, int, int]) -> None:
+def put(canvas: Canvas, text: str, at: tuple[int, int], pixels: int, colour: tuple[int, int, int]) -> None:
+    """Write one line of text, its baseline at x, y."""
     cv2.putText(canvas, text, at, colour, cv2.FontFace("sans"), pixels, 400)
 
 

@@ -100,7 +100,11 @@ BENCHES: dict[str, Callable[[int], Ground]] = {"wood": wood, "concrete": concret
 
 def bench(mi: Any, kind: str, seed: int) -> dict[str, Any]:
     """A bench top at z = 0."""
-    ground = BENCHES[kind](seed)
+    return laid(mi, BENCHES[kind](seed))
+
+
+def laid(mi: Any, ground: Ground) -> dict[str, Any]:
+    """A ground that is made already, at z = 0."""
     colour = {"type": "bitmap", "bitmap": mi.Bitmap(ground.colour), "raw": False}
     height = {"type": "bitmap", "bitmap": mi.Bitmap(ground.height[..., None]), "raw": True}
     bsdf = {"type": "bumpmap", "arbitrary": height, "scale": 0.004, "bsdf": {"type": "diffuse", "reflectance": colour}}

@@ -18,6 +18,7 @@ ALUMINIUM = ("main", "Al", "Rakic")
 ZINC = ("main", "Zn", "Querry")
 IRON = ("main", "Fe", "Johnson")
 CHROMIUM = ("main", "Cr", "Johnson")
+NICKEL = ("main", "Ni", "Johnson")
 NANOMETRES = np.arange(360, 831, 10)
 
 

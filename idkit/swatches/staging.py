@@ -141,18 +141,25 @@ def sheet(mi: Any, turn: float) -> Any:
 def rendered(scene: Scene, part: Part, mesh: Mesh, width: int, height: int, samples: int) -> Picture:
     """Linear sRGB of the scene, as the light falls."""
     mi = renderer()
-    spread = mesh_spread(scene, part, mesh)
-    world: dict[str, Any] = {
+    whole = world(mi, scene, part, mesh, (width, height, samples), bench(mi, scene.ground, scene.seed))
+    return np.asarray(mi.render(mi.load_dict(whole), seed=scene.seed), dtype=np.float64)
+
+
+def world(
+    mi: Any, scene: Scene, part: Part, mesh: Mesh, frame: tuple[int, int, int], top: dict[str, Any]
+) -> dict[str, Any]:
+    """Part, bench `top`, paper, lights and phone for Mitsuba; `frame` is width, height and samples a pixel."""
+    found: dict[str, Any] = {
         "type": "scene",
         "integrator": {"type": "path", "max_depth": 7},
-        "sensor": sensor(mi, scene, spread, width, height, samples),
-        "bench": bench(mi, scene.ground, scene.seed),
+        "sensor": sensor(mi, scene, mesh_spread(scene, part, mesh), *frame),
+        "bench": top,
         "part": solid_of(mi, scene, part, mesh),
         **lighting(mi, LIGHTS[scene.light], scene.seed),
     }
     if scene.paper is not None:
-        world["sheet"] = sheet(mi, scene.paper)
-    return np.asarray(mi.render(mi.load_dict(world), seed=scene.seed), dtype=np.float64)
+        found["sheet"] = sheet(mi, scene.paper)
+    return found
 
 
 def white_of(scene: Scene) -> Picture:

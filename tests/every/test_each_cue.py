@@ -47,6 +47,27 @@ def test_the_same_photo_gives_the_same_number(cue: Cue, patches: Mapping[str, Pa
 
 
 @of_each_cue
+def test_moves_with_white_only_where_its_row_says_so(cue: Cue, patches: Mapping[str, Patch]) -> None:
+    """Without `by_white` the very same reading under any white, and under none; with it another on some part."""
+    moved = False
+    for patch in patches.values():
+        warmer = replace(patch.white, red_green=patch.white.red_green + 0.3, blue_green=patch.white.blue_green - 0.5)
+        lost = replace(warmer, kind="none", luminance=float("nan"))
+        readings = [cue.measure(replace(patch, white=white)) for white in (patch.white, warmer, lost)]
+        same = {(repr(reading.value), reading.how) for reading in readings}
+        assert cue.by_white or len(same) == 1
+        moved |= readings[0].value != pytest.approx(readings[1].value, abs=1e-3, nan_ok=True)
+    assert moved == cue.by_white
+
+
+@of_each_cue
+def test_what_a_patch_holds_beforehand_is_what_would_be_taken_anew(cue: Cue, patches: Mapping[str, Patch]) -> None:
+    for name, patch in patches.items():
+        anew = cue.measure(replace(patch, body=None, small=None))
+        assert repr(anew) == repr(cue.measure(patch)), name
+
+
+@of_each_cue
 def test_too_few_pixels_give_nan_with_a_reason_or_a_number_in_range(cue: Cue, patches: Mapping[str, Patch]) -> None:
     """Everything clipped or in shadow: no pixel is fit to judge."""
     empty = replace(patches["copper"], colours=np.empty((0, 3)), used=0.0)

@@ -44,6 +44,7 @@ class Shot:
     light: tuple[float, float, float] = (1.0, 1.0, 1.0)
     shade: Callable[[np.ndarray, np.ndarray], np.ndarray] | None = None
     rags: tuple[tuple[int, int, int, int], ...] = ()  # mm on the card: what hides it
+    more: tuple[tuple[float, float, float], ...] = ()  # x, y in mm and turn of more bars, 60 x 18 mm
     size: tuple[int, int] = (1400, 1050)
 
 
@@ -58,6 +59,9 @@ def light_of(shot: Shot) -> np.ndarray:
     page = srgb_to_linear(raster(shot.paper, SCALE) / 255.0)[..., None] * np.full(3, PAPER)
     if shot.bar is not None:
         corners = cv2.boxPoints((shot.middle, shot.bar, shot.turn)) * SCALE - 0.5
+        cv2.fillPoly(page, [np.round(corners * 16).astype(np.int32)], shot.colour, cv2.LINE_AA, 4)
+    for x, y, turn in shot.more:
+        corners = cv2.boxPoints(((x, y), (60, 18), turn)) * SCALE - 0.5
         cv2.fillPoly(page, [np.round(corners * 16).astype(np.int32)], shot.colour, cv2.LINE_AA, 4)
     for x, y, width, height in shot.rags:
         page[y * SCALE : (y + height) * SCALE, x * SCALE : (x + width) * SCALE] = (0.4, 0.22, 0.15)
@@ -311,6 +315,46 @@ def test_small_parts_are_found_wherever_they_lie_in_the_frame(paint: Paint) -> N
         size = see.size(photo, card, part)
         assert size is not None
         assert (size.length, size.width) == pytest.approx((22, 14), abs=1.2)
+
+
+SEVERAL = (
+    Shot(bar=None, more=((70, 100, 10), (140, 105, 60), (75, 170, 100), (140, 190, 20)), size=(1600, 1200)),
+    Shot("letter", 25, 5, bar=None, more=((75, 95, 80), (150, 160, 0), (70, 180, 30)), size=(1600, 1200)),
+    Shot(bar=None, more=((70, 100, 10), (140, 160, 60)), colour=GREY, light=ORANGE_LIGHT, size=(1600, 1200)),
+)
+
+
+@pytest.mark.parametrize("shot", SEVERAL, ids=["four", "tilted-letter", "grey-under-a-lamp"])
+def test_each_of_several_parts_on_the_card_is_found_and_sized(shot: Shot, paint: Paint) -> None:
+    """Nothing printed is among them; every size within its standard uncertainty, under 1.2 mm, of 60 x 18 mm."""
+    photo = shoot(shot, paint)
+    card = see.find_card(photo)
+    assert card is not None
+    found = see.find_each_on_card(photo, card)
+    assert len(found) == len(shot.more)
+    for part in found:
+        size = see.size(photo, card, part)
+        assert size is not None
+        assert size.uncertainty < 1.2
+        assert (size.length, size.width) == pytest.approx((60, 18), abs=size.uncertainty)
+        x, y, width, height = part.box
+        middle = at(card.to_mm, np.array([[x + width / 2, y + height / 2]]))[0]
+        assert min(np.hypot(middle[0] - each[0], middle[1] - each[1]) for each in shot.more) < 3
+
+
+def test_a_bare_card_is_no_part_among_several_nor_hides_those_beside_it(paint: Paint) -> None:
+    light = light_of(Shot(bar=None)).copy()
+    assert each_beside(paint(light)) == []
+    light[200:340, 60:260], light[500:700, 80:240] = 0.5, (0.5, 0.3, 0.1)
+    one, two = each_beside(paint(light))
+    assert one.box == pytest.approx((60, 200, 200, 140), abs=12)
+    assert two.box == pytest.approx((80, 500, 160, 200), abs=12)
+
+
+def each_beside(photo: Photo) -> list[Part]:
+    card = see.find_card(photo)
+    assert card is not None
+    return list(see.find_each_on_card(photo, card))
 
 
 def test_greys_that_follow_another_tone_are_said(paint: Paint) -> None:

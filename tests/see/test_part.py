@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cv2
 import numpy as np
 import pytest
 
@@ -73,6 +74,20 @@ def test_found_in_every_place(paint, place: str) -> None:
     found = see.find(paint(lay("brass", PAPER, PLACES[place])))
     assert found is not None
     assert overlap(found.mask, PLACES[place]) > 0.9
+
+
+@pytest.mark.parametrize("part", ["brass", "copper", "dark"])
+@pytest.mark.parametrize("width", [10, 20])
+def test_a_soft_shadow_at_its_foot_is_ground(paint, part: str, width: int) -> None:
+    """The light falls from the upper left; `width` is how softly the shadow fades, in pixels.
+
+    Not grey: it is about as dark as the shadow here, so that no edge parts them.
+    """
+    where = PLACES["in the middle"]
+    fallen = cv2.GaussianBlur(np.roll(where.astype(np.float64), (30, 30), axis=(0, 1)), (0, 0), width)
+    found = see.find(paint(lay(part, PAPER * (1 - 0.5 * fallen)[..., None], where)))
+    assert found is not None
+    assert overlap(found.mask, where) > 0.9
 
 
 def test_a_ring_keeps_its_hole(paint) -> None:

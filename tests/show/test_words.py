@@ -12,6 +12,7 @@ import pytest
 
 from idkit import flows
 from idkit.show import pictures, terminal, words
+from idkit.vocabulary import Record
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -28,7 +29,7 @@ class Screen(io.StringIO):
         return True
 
 
-def shown(record: flows.Record, monkeypatch: pytest.MonkeyPatch, **environment: str) -> str:
+def shown(record: Record, monkeypatch: pytest.MonkeyPatch, **environment: str) -> str:
     for name in ("NO_COLOR", "TERM"):
         monkeypatch.delenv(name, raising=False)
     for name, value in environment.items():

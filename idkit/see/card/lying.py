@@ -12,6 +12,7 @@ from idkit.see.card.clearing import SCALE, View, cleared, nearby, seen_from_abov
 from idkit.see.card.finding import at, inverse, of_linear
 from idkit.see.card.layout import layout
 from idkit.see.cielab import cielab
+from idkit.see.parts import find_each
 from idkit.vocabulary import Card, Image, Mask, Part, Photo
 
 INSET = 1.5  # mm inside the printed frame
@@ -40,6 +41,20 @@ def find_on_card(photo: Photo, card: Card) -> Part | None:
     if found.quality == 0:
         return parts.find(photo)
     return _put_back(photo, found, sheet)
+
+
+def find_each_on_card(photo: Photo, card: Card) -> tuple[Part, ...]:
+    """Every part that lies on the sheet, what is printed on it painted over; where none does, every one beside it.
+
+    Outlines are those of `find_each`, of the sheet seen from straight above, put back into the photo.
+    """
+    sheet = cleared(photo, card)
+    on_it = (_put_back(photo, part, sheet, exact=False) for part in find_each(_as_photo(photo, sheet.picture)))
+    found = tuple(part for part in on_it if part.quality > 0 and part.mask.any())
+    if found:
+        return found
+    beside = find_each(_as_photo(photo, _without_sheet(photo, card)))
+    return tuple(replace(part, box=parts.box_of(part.mask, photo)) for part in beside if part.quality > 0)
 
 
 def _beside(photo: Photo, picture: Image) -> Part | None:
@@ -88,9 +103,14 @@ def _over_the_edge(mask: Mask) -> bool:
     return bool(edge.mean() > OVER)
 
 
-def _put_back(photo: Photo, found: Part, view: View) -> Part:
-    exact = _exact(view.picture, found.mask).astype(np.float32)
-    mask = cv2.warpPerspective(exact, view.to_photo, photo.linear.shape[1::-1], flags=cv2.INTER_LINEAR) > 0.5
+def _put_back(photo: Photo, found: Part, view: View, *, exact: bool = True) -> Part:
+    outlined = _exact(view.picture, found.mask) if exact else found.mask
+    mask = (
+        cv2.warpPerspective(
+            outlined.astype(np.float32), view.to_photo, photo.linear.shape[1::-1], flags=cv2.INTER_LINEAR
+        )
+        > 0.5
+    )
     return Part(np.asarray(mask), parts.box_of(mask, photo), found.quality, f"{found.how}, on the card")
 
 

@@ -6,19 +6,18 @@ paint and paper change little and slowly. Measured with the part's longer side a
 
 from __future__ import annotations
 
-import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from idkit.facts import colours
 from idkit.see.cues.colour import at_equal_lightness
 from idkit.see.light import luminance, ratios
-from idkit.see.patch import CLIPPED
+from idkit.see.patch import CLIPPED, SMALL, smaller
 from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading, White
 
-SIDE = 64  # longer side, in pixels, that these are measured at
-FEWEST = 60
 TOO_SMALL = "too little of the part is in the picture or fit to judge"
 DIM = 0.01  # linear light added to every channel, so that noise in the dark is no colour
+MOST = 400  # points whose colour is looked at
 GREY, BESIDE = 9.0, 22.0  # chroma that a metal of no hue may seem to have; degrees beyond copper's and brass's hue
 
 
@@ -83,16 +82,22 @@ def no_metal_colour(patch: Patch) -> Reading:
     small = reduced(patch)
     if small is None:
         return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
-    outside = of_no_metal(small[0][small[1]], patch.white)
+    points = small[0][small[1]]
+    outside = of_no_metal(points[some_of(len(points))], patch.white)
     return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(outside)} points of the part")
 
 
 def smoothed(values: Floats, inside: Mask) -> Floats:
     """The quadratic surface that fits one value for each True of `inside` best, at the same points."""
     y, x = np.nonzero(inside)
-    u, v = x / SIDE - 0.5, y / SIDE - 0.5
+    u, v = x / SMALL - 0.5, y / SMALL - 0.5
     terms = np.stack([np.ones_like(u), u, v, u * v, u**2, v**2], axis=1)
     return np.asarray(terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ values))
+
+
+def some_of(count: int) -> NDArray[np.intp]:
+    """Which of so many points are looked at for their colour: at most MOST, evenly spaced."""
+    return np.linspace(0, count - 1, min(MOST, count)).astype(np.intp)
 
 
 def of_no_metal(rgb: Floats, white: White) -> Mask:
@@ -131,22 +136,12 @@ def _steps(patch: Patch) -> tuple[Floats, Floats] | None:
 
 
 def reduced(patch: Patch) -> tuple[Floats, Mask] | None:
-    """The part in linear colour with its longer side at most SIDE pixels, and where it is, clear of its outline."""
-    inside: Mask = np.asarray(np.isfinite(patch.tile_colours).all(axis=2))
-    if not inside.any() or not len(patch.colours):
+    """The part in linear colour with its longer side at most 64 pixels, and where it is, clear of its outline."""
+    if not len(patch.colours):
         return None
-    height, width = inside.shape
-    scale = min(1.0, SIDE / max(height, width))
-    size = (max(1, round(width * scale)), max(1, round(height * scale)))
-    weight = np.asarray(cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA), np.float32)
-    total = cv2.resize(np.nan_to_num(patch.tile_colours), size, interpolation=cv2.INTER_AREA)
-    full = np.asarray(weight > 0.99)
-    kept = np.asarray(cv2.erode(full.astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0)
-    if kept.sum() < FEWEST:
-        kept = full
-    if kept.sum() < FEWEST:
-        return None
-    return np.asarray(total / np.maximum(weight, 1e-6)[..., None], np.float64), np.asarray(kept)
+    small = patch.small if patch.small is not None else smaller(patch.tile_colours)
+    inside = np.asarray(np.isfinite(small[..., 0]))
+    return (small, inside) if inside.any() else None
 
 
 _ENDS = ("copper-querry", "cu70-zn30")
@@ -161,5 +156,7 @@ CUES = (
     Cue("glints", "ln ratio", 0, 10, "how far the lightest spots stand out", GLOSS, glints),
     Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows),
     Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare),
-    Cue("no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True),
+    Cue(
+        "no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True, True
+    ),
 )

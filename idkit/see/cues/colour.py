@@ -8,6 +8,7 @@ from idkit.facts import colours
 from idkit.see.cielab import D65, TO_XYZ, cielab
 from idkit.see.cues.difference import ciede2000
 from idkit.see.light import luminance, ratios
+from idkit.see.patch import body_of
 from idkit.vocabulary import Cue, Floats, Patch, Reading, White
 
 FEWEST = 40  # pixels fit to judge, under which no colour is given
@@ -25,7 +26,7 @@ def body(patch: Patch) -> Floats:
     """Median ln(R/G), ln(B/G) of the patch, uncorrected; NaN where too little is fit to judge."""
     if len(patch.colours) < FEWEST:
         return np.full(2, np.nan)
-    return np.asarray(np.median(ratios(patch.colours), axis=0))
+    return patch.body if patch.body is not None else body_of(patch.colours)
 
 
 def lab(patch: Patch) -> Floats | None:
@@ -171,15 +172,36 @@ CIEDE = "Sharma, Wu and Dalal 2005; colours of facts/colours.csv"
 CIE = "CIE 15 (CIELAB), D65"
 
 CUES = (
-    Cue("red_green", "ln ratio", -2, 3, "red against green of the body colour", IEC, red_green),
-    Cue("blue_green", "ln ratio", -4, 2, "blue against green of the body colour", IEC, blue_green),
-    Cue("redness", "CIELAB", -150, 150, "red against green at equal lightness", CIE, redness, judged=True),
-    Cue("yellowness", "CIELAB", -150, 150, "yellow against blue at equal lightness", CIE, yellowness, judged=True),
-    Cue("chroma", "C*ab", 0, 150, "how strong the colour is", CIE, chroma),
-    Cue("hue", "degrees", 0, 360, "which colour it is", CIE, hue),
-    Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness),
-    Cue("from_copper", "CIEDE2000", 0, 150, "how far the colour is from copper's", CIEDE, from_copper),
-    Cue("from_brass", "CIEDE2000", 0, 150, "how far the colour is from brass's", CIEDE, from_brass),
-    Cue("from_aluminium", "CIEDE2000", 0, 150, "how far the colour is from aluminium's", CIEDE, from_aluminium),
+    Cue("red_green", "ln ratio", -2, 3, "red against green of the body colour", IEC, red_green, by_white=True),
+    Cue("blue_green", "ln ratio", -4, 2, "blue against green of the body colour", IEC, blue_green, by_white=True),
+    Cue(
+        "redness", "CIELAB", -150, 150, "red against green at equal lightness", CIE, redness, judged=True, by_white=True
+    ),
+    Cue(
+        "yellowness",
+        "CIELAB",
+        -150,
+        150,
+        "yellow against blue at equal lightness",
+        CIE,
+        yellowness,
+        judged=True,
+        by_white=True,
+    ),
+    Cue("chroma", "C*ab", 0, 150, "how strong the colour is", CIE, chroma, by_white=True),
+    Cue("hue", "degrees", 0, 360, "which colour it is", CIE, hue, by_white=True),
+    Cue("lightness", "L*", 0, 200, "how light it is against white", CIE, lightness, by_white=True),
+    Cue("from_copper", "CIEDE2000", 0, 150, "how far the colour is from copper's", CIEDE, from_copper, by_white=True),
+    Cue("from_brass", "CIEDE2000", 0, 150, "how far the colour is from brass's", CIEDE, from_brass, by_white=True),
+    Cue(
+        "from_aluminium",
+        "CIEDE2000",
+        0,
+        150,
+        "how far the colour is from aluminium's",
+        CIEDE,
+        from_aluminium,
+        by_white=True,
+    ),
     Cue("evenness", "ln ratio", 0, 3, "how uneven the colour is", IEC, evenness, judged=True),
 )

@@ -78,7 +78,7 @@ def _light_chroma_hue(patch: Patch) -> tuple[Floats, Floats, Floats, Mask] | Non
 MEMORY = "from memory"
 
 CUES = (
-    Cue("rust_area", "share", 0, 1, "how much of it is rust brown", MEMORY, rust_area),
-    Cue("patina_area", "share", 0, 1, "how much of it is green", MEMORY, patina_area),
-    Cue("bloom_area", "share", 0, 1, "how much of it is white bloom", MEMORY, bloom_area),
+    Cue("rust_area", "share", 0, 1, "how much of it is rust brown", MEMORY, rust_area, by_white=True),
+    Cue("patina_area", "share", 0, 1, "how much of it is green", MEMORY, patina_area, by_white=True),
+    Cue("bloom_area", "share", 0, 1, "how much of it is white bloom", MEMORY, bloom_area, by_white=True),
 )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from idkit.see.cues.colour import brightest_and_darkest
+from idkit.see.cues.colour import body, brightest_and_darkest
 from idkit.see.light import luminance, ratios
 from idkit.vocabulary import Cue, Patch, Reading
 
@@ -45,15 +45,15 @@ def _against_body(patch: Patch, name: str, which: int, sign: int) -> Reading:
     if ends is None:
         return Reading(name, float("nan"), "share", WHY_NOT)
     white = np.array([patch.white.red_green, patch.white.blue_green])
-    middle = np.median(ratios(patch.colours), axis=0) - white
+    middle = body(patch) - white
     end = np.median(ratios(ends[which]), axis=0) - white
     share = (end - middle) @ middle / (middle @ middle + GREY**2)
     return Reading(name, float(sign * share), "share", f"median of {len(ends[which])} pixels")
 
 
 CUES = (
-    Cue("highlight_paleness", "share", -3, 3, "how pale highlights are", SHAFER, highlight_paleness),
-    Cue("shadow_depth", "share", -3, 3, "how strong the colour of hollows is", SHAFER, shadow_depth),
+    Cue("highlight_paleness", "share", -3, 3, "how pale highlights are", SHAFER, highlight_paleness, by_white=True),
+    Cue("shadow_depth", "share", -3, 3, "how strong the colour of hollows is", SHAFER, shadow_depth, by_white=True),
     Cue(
         "contrast",
         "ln ratio",

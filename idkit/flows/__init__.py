@@ -1,0 +1,46 @@
+"""The whole paths, each one call: hands checks, cue tables and piles from room to room."""
+
+from idkit.decide.reasons import tenths
+from idkit.flows.identifying import identify
+from idkit.flows.judging import JUDGED
+from idkit.flows.listings import (
+    card_pdf,
+    category_name,
+    known_categories,
+    known_checks,
+    known_materials,
+    name_of,
+    named_answers,
+    samples_folder,
+)
+from idkit.flows.looking import look
+from idkit.flows.recording import WORTH_SAYING, b_star_uncertainty
+from idkit.flows.results import Box, Identified, Seen, Several
+from idkit.flows.several import identify_each, look_at_each
+from idkit.flows.shipped import STARTER, starter, train_starter
+
+__all__ = [
+    "Box",
+    "Identified",
+    "JUDGED",
+    "STARTER",
+    "Seen",
+    "Several",
+    "WORTH_SAYING",
+    "b_star_uncertainty",
+    "card_pdf",
+    "category_name",
+    "identify",
+    "identify_each",
+    "known_categories",
+    "known_checks",
+    "known_materials",
+    "look",
+    "look_at_each",
+    "name_of",
+    "named_answers",
+    "samples_folder",
+    "starter",
+    "tenths",
+    "train_starter",
+]

@@ -1,0 +1,47 @@
+"""From the pixels of one part to what the classifier makes of them, under every white that is possible."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from idkit import see
+from idkit.decide import classifier
+from idkit.see import Fitness
+from idkit.vocabulary import Floats, Patch, Photo, PhotoEvidence
+
+JUDGED = tuple(cue for cue in see.CUES if cue.judged)
+
+Judge = Callable[[Patch, str], PhotoEvidence]  # of a patch and its surface
+
+
+def judge_of(photo: Photo, model: classifier.Model, fitness: Fitness, *, trusted: bool) -> Judge:
+    """What the classifier makes of a patch of this photo; `trusted` where nothing but its faults touches its colour."""
+
+    def judge(patch: Patch, surface: str) -> PhotoEvidence:
+        return classifier.photo_evidence(
+            model,
+            rows(patch),
+            patch.white.grid[:, 2],
+            surface,
+            trusted=trusted and fitness.trusted_colour,
+            coloured=photo.coloured,
+            doubt=fitness.doubt,
+        )
+
+    return judge
+
+
+def rows(patch: Patch) -> Floats:
+    """The judged cues under each possible white, whites x cues; those that do not move with white are measured once."""
+    values = np.tile(
+        [float("nan") if cue.by_white else cue.measure(patch).value for cue in JUDGED], (len(patch.white.grid), 1)
+    )
+    moving = [(column, cue) for column, cue in enumerate(JUDGED) if cue.by_white]
+    for row, (red_green, blue_green, _) in zip(values, patch.white.grid.tolist(), strict=True):
+        under = replace(patch, white=replace(patch.white, red_green=red_green, blue_green=blue_green))
+        for column, cue in moving:
+            row[column] = cue.measure(under).value
+    return values

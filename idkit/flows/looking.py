@@ -1,0 +1,131 @@
+"""One photo: where the part is, what is white, what the cues and the classifier make of it, and bare metal on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from idkit import see
+from idkit.decide import classifier, mixture
+from idkit.errors import IdkitError
+from idkit.flows.judging import Judge, judge_of
+from idkit.flows.results import Box, Seen
+from idkit.vocabulary import Cue, Part, Patch, Photo, PhotoEvidence, PhotoReport, Reading, Scratch, White
+
+REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
+DOUBTED_BOX = 0.5  # chance that a box off the part is where the person meant it; from memory
+MANY = 10  # parts in a picture from which their number is not said
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """How a photo is looked at: by which model, as which surface, which cues are told, and where bare metal is.
+
+    `scratch` is a box that a person names; with `search` bare metal is looked for on a part as found where none is.
+    """
+
+    model: classifier.Model
+    surface: str
+    cues: Sequence[Cue]
+    scratch: Box | None = None
+    search: bool = False
+
+
+@dataclass(frozen=True)
+class Bare:
+    """Bare metal that was looked for: where, what the photo says with it, and its cues that reasons speak of."""
+
+    where: Scratch | None
+    evidence: PhotoEvidence | None
+    spoken: tuple[Reading, ...] = ()
+
+
+def read_all(photos: Sequence[Path]) -> tuple[list[Photo], list[IdkitError]]:
+    """The photos that can be read, each once, and why the others can't; PhotoError where none can."""
+    known: dict[str, Photo] = {}
+    unread: list[IdkitError] = []
+    for path in photos:
+        try:
+            photo = see.read(Path(path))
+        except IdkitError as error:
+            unread.append(error)
+            continue
+        known.setdefault(photo.sha256, photo)  # the same photo twice says no more than once
+    if photos and not known:
+        raise unread[0]
+    return list(known.values()), unread
+
+
+def cues_of(*, every_cue: bool) -> tuple[Cue, ...]:
+    """The cues to tell of: all, or those that bear on the verdict and its reasons."""
+    return tuple(cue for cue in see.CUES if every_cue or cue.judged or cue.name in REASONED)
+
+
+def look(
+    photo: Photo,
+    model: classifier.Model,
+    surface: str,
+    scratch: Box | None,
+    cues: Sequence[Cue],
+    *,
+    search: bool = True,
+) -> Seen:
+    """Measure one photo: find the part and white, read the cues, and what the classifier makes of them.
+
+    With `search` bare metal is looked for on a part as found, and weighs as much as it is sure.
+    """
+    card = see.find_card(photo)
+    found = see.find_on_card(photo, card) if card else see.find(photo)
+    notes = see.card_problems(photo, card) if card else ()
+    if found is not None and scratch is None and card is None:
+        found, notes = _meant(photo, found)
+    white = (see.card_white(photo, card, found) if card else None) or see.white(photo, found or see.whole(photo))
+    seen = measured(photo, found, white, Wanted(model, surface, cues, scratch, search), notes)
+    return replace(seen, size=see.size(photo, card, found)) if card and found else seen
+
+
+def measured(photo: Photo, found: Part | None, white: White, wanted: Wanted, notes: tuple[str, ...]) -> Seen:
+    """The cues of one part under that white; `notes` are faults of the photo that were seen on the way to it."""
+    part, box = found or see.whole(photo), wanted.scratch
+    patch, said = see.of_named_box(photo, box, found, white) if box else (see.of_part(photo, part, white), ())
+    fitness, notes = see.judge(photo, found, white), (*notes, *said)
+    judge = judge_of(photo, wanted.model, fitness, trusted=not notes)
+    bare = Bare(None, judge(patch, wanted.surface) if found is not None or box else None)
+    if bare.evidence is not None and see.OFF_PART in said:
+        off = mixture.mixed(DOUBTED_BOX, bare.evidence, judge(see.of_part(photo, part, white), "as-found"))
+        bare = Bare(None, off)
+    elif found is not None and bare.evidence is not None and not box and wanted.search and wanted.surface == "as-found":
+        bare = _searched(photo, found, white, bare.evidence, judge, wanted.cues)
+    report = PhotoReport(
+        photo.file,
+        photo.sha256,
+        white,
+        (*fitness.problems, *notes),
+        bare.evidence.families if bare.evidence else {},
+        tuple(cue.measure(patch) for cue in wanted.cues),
+        bare.where.box if bare.where else None,
+        bare.where.certainty if bare.where else float("nan"),
+    )
+    return Seen(photo, found, patch, report, bare.evidence, box, None, bare.where, bare.spoken)
+
+
+def _meant(photo: Photo, part: Part) -> tuple[Part, tuple[str, ...]]:
+    """The part to measure, and a line where it is plainly one of several."""
+    taken, count = see.among(photo, part)
+    if count < 2:
+        return part, ()
+    many = f"{count}" if count < MANY else f"{MANY} or more"
+    return taken, (f"{many} parts in this picture: the one in the middle was taken; say --each for all",)
+
+
+def _searched(photo: Photo, part: Part, white: White, skin: PhotoEvidence, judge: Judge, cues: Sequence[Cue]) -> Bare:
+    """Bare metal looked for on a part: its own reading and that of the skin, weighed by how sure it is."""
+    found = see.find_scratch(photo, part, white)
+    if found is None:
+        return Bare(None, skin)
+    spot: Patch = see.of_mask(photo, found.mask, found.box, white)
+    if len(spot.colours) < see.FEWEST:  # too little of it is fit to judge
+        return Bare(found, skin)
+    spoken = tuple(cue.measure(spot) for cue in cues if cue.name in REASONED) if found.certainty >= 0.5 else ()
+    return Bare(found, mixture.mixed(found.certainty, judge(spot, "scratched"), skin), spoken)

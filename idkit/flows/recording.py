@@ -1,0 +1,136 @@
+"""The verdict on one part and all it rests on, put together from what was seen and answered."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+
+from idkit import ask, facts, see
+from idkit.decide import classifier, verdict
+from idkit.decide.reasons import tenths
+from idkit.flows.listings import known_materials
+from idkit.flows.results import Seen
+from idkit.vocabulary import Answers, Caution, Evidence, Pile, Reading, Record, Size
+
+WORTH_SAYING = 0.3  # certainty of bare metal from which it is said and drawn
+
+
+@dataclass(frozen=True)
+class Context:
+    """What holds for a part beside its photos and answers; `even` takes all materials to be equally common."""
+
+    surface: str
+    came_out_of: str
+    marked: str
+    even: bool
+
+
+def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, model: classifier.Model) -> Record:
+    """The verdict on one part and all it rests on."""
+    form = _value(answers, "form")
+    text = " ".join((context.came_out_of, context.marked))
+    decided = verdict.decide(
+        _evidence(seen, answers, context.surface),
+        known_materials(),
+        facts.form(form or "unknown"),
+        ask.checks(),
+        model,
+        _pile_of,
+        partial(_cautions, form=form, text=text),
+        even=context.even,
+        open_line=facts.thickness_is_open(form),
+        forbidden=_forbidden(form, text),
+    )
+    return Record(
+        part=part,
+        box=seen[0].part.box if len(seen) == 1 and seen[0].part else None,
+        photos=tuple(each.report for each in seen),
+        colour=_colour(seen),
+        colour_uncertainty=_colour_uncertainty(seen),
+        surface=context.surface,
+        answers=answers,
+        density=_density(answers),
+        came_out_of=context.came_out_of,
+        marked=context.marked,
+        verdict=replace(decided, reasons=(*decided.reasons, *_bare_said(seen))),
+        model=(model.name, model.digest),
+        size=_size(seen),
+    )
+
+
+def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
+    of_photos = [each.evidence for each in seen if each.evidence is not None]
+    problems = tuple(dict.fromkeys(problem for each in seen for problem in each.report.problems))
+    readings: tuple[Reading, ...] = seen[0].spoken or seen[0].report.readings if seen else ()
+    return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
+
+
+def _bare_said(seen: Sequence[Seen]) -> tuple[str, ...]:
+    """One sentence for each photo in which bare metal seems to show."""
+    said = []
+    for each in seen:
+        if each.bare is not None and each.bare.certainty >= WORTH_SAYING:
+            where = f"in {Path(each.photo.file).name} " if len(seen) > 1 else ""
+            box = ",".join(map(str, each.bare.box))
+            said.append(
+                f"{where}bare metal seems to show at {box}: read as a scratch with {tenths(each.bare.certainty)}; "
+                "name the box with --scratch if it is one"
+            )
+    return tuple(said)
+
+
+def _pile_of(material: str, answers: Answers) -> Pile:
+    thickness = float(answers["thickness"].value) if "thickness" in answers else None
+    return facts.category_of(material, _value(answers, "form"), thickness, _value(answers, "attached"))
+
+
+def _forbidden(form: str | None, text: str) -> set[str]:
+    """Checks never proposed for what this came out of, its marks or its form: it is left closed."""
+    return {check for caution in facts.cautions_for((), form=form, text=text) for check in caution.forbids}
+
+
+def _cautions(materials: Sequence[str], check: str | None, *, form: str | None, text: str) -> tuple[Caution, ...]:
+    """The cautions that apply, the gravest first: of the likely materials, the form, the words and the next check."""
+    return facts.cautions_for(materials, form=form, text=text, check=check)
+
+
+def _value(answers: Answers, name: str) -> str | None:
+    return str(answers[name].value) if name in answers else None
+
+
+def _density(answers: Answers) -> tuple[float, float] | None:
+    measured = answers.get("weight-in-water")
+    return (float(measured.value), measured.uncertainty) if measured else None
+
+
+def _colour(seen: Sequence[Seen]) -> tuple[float, float, float] | None:
+    found = [see.lab(each.patch) for each in seen if each.patch is not None and each.part is not None]
+    known = [lab for lab in found if lab is not None]
+    if not known:
+        return None
+    lightness, a, b = np.mean(known, axis=0).tolist()
+    return lightness, a, b
+
+
+def _colour_uncertainty(seen: Sequence[Seen]) -> float:
+    colour = _colour(seen)
+    chroma = float(np.hypot(colour[1], colour[2])) if colour else 0.0
+    return float(np.mean([b_star_uncertainty(each.report.white.uncertainty, chroma) for each in seen] or [np.nan]))
+
+
+def b_star_uncertainty(of_white: float, chroma: float) -> float:
+    """Standard uncertainty of b* in CIELAB units that the white (in ln ratio) and the phone's own colours leave.
+
+    A neutral of L* 70 moves by about 45 units for one unit of ln(B/G): d(b*)/d(ln Z) is 200 f(Z)/3, f(Z) near 0.7.
+    Phones make colours stronger by 5 to 15 per cent, each in its way: 8 per cent of the chroma, from memory.
+    """
+    return float(np.hypot(45.0 * of_white, 0.08 * chroma))
+
+
+def _size(seen: Sequence[Seen]) -> Size | None:
+    """The surest size by the card, of several photos."""
+    return min((each.size for each in seen if each.size), key=lambda size: size.uncertainty, default=None)

@@ -1,0 +1,62 @@
+"""Every part in every photo that shows several."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from idkit import ask, see
+from idkit.decide import classifier
+from idkit.errors import CallError
+from idkit.flows.looking import Wanted, cues_of, measured, read_all
+from idkit.flows.recording import Context, record
+from idkit.flows.results import Identified, Seen, Several
+from idkit.flows.shipped import starter
+from idkit.vocabulary import Cue, Photo
+
+
+def identify_each(
+    photos: Sequence[Path],
+    typed: Mapping[str, str],
+    *,
+    surface: str = "as-found",
+    came_out_of: str = "",
+    marked: str = "",
+    even: bool = False,
+    every_cue: bool = True,
+) -> Several:
+    """Every part in every photo, named after its photo and numbered in reading order; the answers hold for all of them.
+
+    PhotoError where no photo can be read; CallError where there is none.
+    """
+    answers = ask.read(typed)
+    if not photos:
+        raise CallError("--each", "got no photo", "a photo of several parts on a plain ground", "name one")
+    model, context = starter(), Context(surface, came_out_of, marked, even)
+    known, unread = read_all(photos)
+    found: list[tuple[Photo, tuple[Identified, ...]]] = []
+    for photo in known:
+        name = Path(photo.file).stem
+        seen = look_at_each(photo, model, surface, cues_of(every_cue=every_cue))
+        records = (record(f"{name}-{number}", [one], answers, context, model) for number, one in enumerate(seen, 1))
+        found.append((photo, tuple(Identified(of_one, (one,), ()) for of_one, one in zip(records, seen, strict=True))))
+    return Several(tuple(found), tuple(unread))
+
+
+def look_at_each(photo: Photo, model: classifier.Model, surface: str, cues: Sequence[Cue]) -> list[Seen]:
+    """Measure each of several parts in one photo against the one white that is in it; empty where none is found.
+
+    With the printed card in view white comes from it, and so does the size of each. Bare metal is not looked for:
+    parts are small in a photo of several.
+    """
+    card = see.find_card(photo)
+    parts = see.find_each_on_card(photo, card) if card else see.find_each(photo)
+    if not parts:
+        return []
+    every = see.together(parts)
+    white = (see.card_white(photo, card, every) if card else None) or see.white(photo, every)
+    notes = see.card_problems(photo, card) if card else ()
+    seen = [measured(photo, part, white, Wanted(model, surface, cues), notes) for part in parts]
+    sizes = [see.size(photo, card, part) if card else None for part in parts]
+    return [replace(one, size=size) for one, size in zip(seen, sizes, strict=True)]

@@ -1,0 +1,91 @@
+"""How far every pixel is from one plain ground, whatever light falls on it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit.vocabulary import Floats, Mask
+
+# The light across a ground changes lightness more than colour: what L* differs by counts half.
+WEIGHTS = np.array([0.5, 1.0, 1.0], np.float32)
+LEAST = np.array([2.5, 1.5])  # CIELAB units of lightness and of a*, b*: no ground is evener, whatever its noise
+SCALES = (16, 12, 8, 6, 5, 5, 5, 5)  # of the Cauchy weights, in CIELAB units, round by round
+EDGE = 0.08  # width of the frame's edge, as a share of the frame, whose commonest colour is the ground's
+COARSE = 6  # the light is fitted to a picture this many times smaller
+REACH = 24  # the light is followed over the longer side divided by this
+
+Lab = NDArray[np.float32]
+
+
+def away_from_ground(lab: Lab) -> NDArray[np.float32]:
+    """Distance from the ground of each pixel of height x width x 3 CIELAB, in spreads of the ground itself.
+
+    The ground is the commonest colour along the frame's edge. Its light is fitted by a quadratic over the whole frame
+    (least squares reweighted by squared Cauchy weights, so that parts, which fit badly, count for little), then
+    followed more closely by a mean over the ground alone. Noise is smoothed by a median of three pixels first;
+    lightness and colour are each divided by the ground's own spread, so that on terrazzo more is asked of a part than
+    on paper.
+    """
+    smooth = _median(lab, 3)
+    rest = smooth - _light(smooth)
+    for _ in range(2):
+        rest, ground = _followed(rest)
+    lightness, colour = np.abs(rest[..., 0]), _length(rest[..., 1:])
+    spread = np.array([1.48 * np.median(lightness[ground]), np.median(colour[ground])]) if ground.any() else LEAST
+    spread = np.maximum(spread, LEAST)
+    return np.asarray(np.hypot(lightness / spread[0], colour / spread[1]), np.float32)
+
+
+def _median(lab: Lab, width: int) -> Lab:
+    shifted = np.clip(lab * [2.55, 1, 1] + [0, 128, 128], 0, 255).astype(np.uint8)
+    return np.asarray((cv2.medianBlur(shifted, width) - [0, 128, 128]) / [2.55, 1, 1], np.float32)
+
+
+def _light(lab: Lab) -> Lab:
+    """The quadratic fit to the ground, as large as `lab`."""
+    height, width = lab.shape[:2]
+    size = max(8, width // COARSE), max(8, height // COARSE)
+    small = cv2.resize(lab, size, interpolation=cv2.INTER_AREA).astype(np.float64)
+    terms, values = _terms(small.shape).reshape(-1, 6), small.reshape(-1, 3)
+    at_edge = np.abs(terms[:, 1:3]).max(axis=1) > 1 - 2 * EDGE
+    away = _length((values - _commonest(values[at_edge])) * WEIGHTS)
+    for scale in SCALES:
+        weights = 1 / (1 + (away / scale) ** 2) ** 2
+        stiff = np.diag([0, 0, 0, 0.02, 0.02, 0.02]) * weights.sum()
+        weighted = terms * weights[:, None]
+        coefficients = np.linalg.solve(weighted.T @ terms + stiff, weighted.T @ values)
+        away = _length((values - terms @ coefficients) * WEIGHTS)
+    return np.asarray(_terms(lab.shape) @ coefficients, np.float32)
+
+
+def _length(vectors: NDArray[Any]) -> NDArray[Any]:
+    """Length of each vector of the last axis; NumPy's norm takes several times as long for three numbers."""
+    return np.asarray(np.sqrt(np.einsum("...k,...k->...", vectors, vectors)))
+
+
+def _terms(shape: tuple[int, ...]) -> Floats:
+    y, x = np.mgrid[-1 : 1 : shape[0] * 1j, -1 : 1 : shape[1] * 1j]
+    return np.stack([np.ones_like(x), x, y, x * y, x**2, y**2], axis=-1)
+
+
+def _commonest(colours: Floats) -> Floats:
+    """Mean of the fullest cell of a grid of 6 L* x 4 a* x 4 b*."""
+    cells = np.round(colours / [6, 4, 4]).astype(np.int64) @ [1, 1 << 16, 1 << 32]
+    _, which, counts = np.unique(cells, return_inverse=True, return_counts=True)
+    return np.asarray(colours[which.ravel() == counts.argmax()].mean(axis=0))
+
+
+def _followed(rest: Lab) -> tuple[Lab, Mask]:
+    """What is left after the ground's own mean nearby is taken off too, and which pixels were taken to be ground."""
+    away = _length(rest * WEIGHTS)
+    spread = float(np.median(away[away <= np.percentile(away, 60)]))
+    ground = away < max(4.0, 4 * spread)
+    size = max(8, rest.shape[1] // COARSE), max(8, rest.shape[0] // COARSE)
+    masked = np.dstack([rest * ground[..., None].astype(np.float32), ground.astype(np.float32)])
+    sums = cv2.GaussianBlur(cv2.resize(masked, size, interpolation=cv2.INTER_AREA), (0, 0), max(size) / REACH)
+    mean = sums[..., :3] * (np.clip(sums[..., 3:] / 0.3, 0, 1) / (sums[..., 3:] + 1e-3))
+    return np.asarray(rest - cv2.resize(mean, rest.shape[1::-1]), np.float32), np.asarray(ground)

@@ -1,0 +1,135 @@
+"""The box that a person names as bare metal: what of it may be read, and what is wrong with it."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit.see.cues.colour import FEWEST
+from idkit.see.light import luminance
+from idkit.see.patch import fit_to_judge, mask_of_box, of_mask
+from idkit.see.scratch import FLOOR
+from idkit.vocabulary import Floats, Mask, Part, Patch, Photo, White
+
+Box = tuple[int, int, int, int]
+
+CLEAR = 0.3  # quality of the outline from which a box is cut at it
+ON_PART = 1 / 3  # share of the box that should lie on the part
+LEAST_SHARE = 0.15  # of the box, that a colour must take to count as one of two
+APART, CLEARLY = 0.1, 3.0  # how far two colours lie apart, in ln units and against their own spread
+OFF_PART = (
+    "the scratch box lies off the part that was found: is it right? idkit read the colour in the box all the same"
+)
+
+
+def of_named_box(photo: Photo, box: Box, part: Part | None, white: White) -> tuple[Patch, tuple[str, ...]]:
+    """The patch of bare metal in a box x, y, width, height in pixels of the photo, and what is wrong with the box.
+
+    Where the part's outline is clear, only what of the box lies on it is read. Where the box holds two clearly
+    different colours, the one less like the skin around the box is. CallError where the box is off the picture.
+    """
+    whole = mask_of_box(photo, box)
+    on = share_on(whole, part)
+    mask = whole
+    if part is not None and on >= ON_PART and part.quality >= CLEAR and _fit(photo, whole & part.mask) >= FEWEST:
+        mask = whole & part.mask
+    skin = _around(photo, whole, part) if on >= ON_PART else None
+    mask = bare_piece(photo, mask, skin)
+    said = (*((OFF_PART,) if on < ON_PART else ()), *_too_small(photo, mask))
+    return of_mask(photo, mask, box, white), said
+
+
+def share_on(box: Mask, part: Part | None) -> float:
+    """Share of the box that lies on the part; 1 where no part was found."""
+    return 1.0 if part is None else float((box & part.mask).sum() / max(1, box.sum()))
+
+
+def bare_piece(photo: Photo, mask: Mask, skin: Floats | None) -> Mask:
+    """The bare metal where a mask holds two clearly different colours, skin and metal; else the mask as it is.
+
+    Two groups (k-means of ln luminance at half weight, ln R/G and ln B/G), kept apart only where each takes a good
+    share and their means lie `APART` ln units and `CLEARLY` spreads apart. `skin` is the colour around the box:
+    the group less like it is metal; where it is not known, or both are as far from it, the one nearer the middle.
+    """
+    rows, columns = np.nonzero(mask)
+    colours = photo.linear[mask].astype(np.float64)
+    fit = fit_to_judge(colours)
+    if fit.sum() < 2 * FEWEST:
+        return mask
+    points = axes(cv2.medianBlur(photo.linear, 3)[mask].astype(np.float64))
+    labels = _two(points[fit])
+    groups = [points[fit][labels == k] for k in (0, 1)]
+    if min(len(group) for group in groups) < max(FEWEST, LEAST_SHARE * fit.sum()) or not _differ(groups):
+        return mask
+    middles = [np.median(group, axis=0) for group in groups]
+    metal = _less_like(middles, skin)
+    if metal is None:
+        metal = _nearer_middle(rows[fit], columns[fit], labels)
+    kept = np.zeros_like(mask)
+    kept[rows[fit][labels == metal], columns[fit][labels == metal]] = True
+    return kept
+
+
+def axes(colours: Floats) -> Floats:
+    """Half of ln luminance, ln(R/G) and ln(B/G) of n x 3 linear colours, n x 3; damped in the dark."""
+    logs = np.log(np.maximum(colours, 0) + FLOOR)
+    light = 0.5 * np.log(luminance(np.maximum(colours, 0)) + FLOOR)
+    return np.stack([light, logs[:, 0] - logs[:, 1], logs[:, 2] - logs[:, 1]], axis=1)
+
+
+def _two(points: Floats) -> NDArray[np.int32]:
+    stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 30, 1e-3)
+    cv2.setRNGSeed(1)
+    _, labels, _ = cv2.kmeans(points.astype(np.float32), 2, np.empty(0), stop, 3, cv2.KMEANS_PP_CENTERS)
+    return np.asarray(labels.ravel(), np.int32)
+
+
+def _differ(groups: list[Floats]) -> bool:
+    """Whether the groups are two colours, not one that varies: far apart in ln R/G and ln B/G against their spread."""
+    one, two = (np.median(group[:, 1:], axis=0) for group in groups)
+    apart = float(np.linalg.norm(one - two))
+    spread = max(float(np.median(np.linalg.norm(g[:, 1:] - np.median(g[:, 1:], axis=0), axis=1))) for g in groups)
+    return apart > APART and apart > CLEARLY * spread
+
+
+def _less_like(middles: list[Floats], skin: Floats | None) -> int | None:
+    if skin is None:
+        return None
+    first, second = (float(np.linalg.norm(middle - skin)) for middle in middles)
+    if max(first, second) < 1.5 * min(first, second):
+        return None
+    return 0 if first > second else 1
+
+
+def _nearer_middle(rows: NDArray[np.intp], columns: NDArray[np.intp], labels: NDArray[np.int32]) -> int:
+    away = np.hypot(
+        (rows - rows.mean()) / max(1.0, float(np.ptp(rows))),
+        (columns - columns.mean()) / max(1.0, float(np.ptp(columns))),
+    )
+    return 0 if away[labels == 0].mean() < away[labels == 1].mean() else 1
+
+
+def _around(photo: Photo, box: Mask, part: Part | None) -> Floats | None:
+    """The colour of the part in a ring around the box; None where there is too little of it to tell."""
+    if part is None:
+        return None
+    reach = max(3, round(0.3 * float(np.sqrt(box.sum()))))
+    kernel = cv2.getStructuringElement(cv2.MORPH_RECT, (2 * reach + 1, 2 * reach + 1))
+    ring = (cv2.dilate(box.astype(np.uint8), kernel) > 0) & ~box & part.mask
+    return np.asarray(np.median(axes(photo.linear[ring].astype(np.float64)), axis=0)) if ring.sum() >= FEWEST else None
+
+
+def _fit(photo: Photo, mask: Mask) -> int:
+    colours = photo.linear[mask].astype(np.float64)
+    return int(fit_to_judge(colours).sum()) if len(colours) else 0
+
+
+def _too_small(photo: Photo, mask: Mask) -> tuple[str, ...]:
+    count = _fit(photo, mask)
+    if count >= FEWEST:
+        return ()
+    return (
+        f"the scratch box holds {count} pixels fit to judge, {FEWEST} are needed: name a larger box, or take a photo "
+        "closer to the scratch without glare",
+    )

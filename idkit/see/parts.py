@@ -1,0 +1,215 @@
+"""Where each of several parts is, on one plain ground."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit.see import part as one
+from idkit.see.ground import away_from_ground
+from idkit.see.parting import Labels, parted
+from idkit.vocabulary import Mask, Part, Photo
+
+SIDE = 1024  # longer side, in pixels, at which parts are looked for
+QUICK = 320  # the same where only their number is asked for
+FAINT = 4.0  # spreads of the ground: what is nearer is ground
+CLEAR = 8.0  # spreads of the ground that some of a part must differ by
+DUST = 0.02  # share of the area of a typical part below which a piece is dust or grain of the ground
+SMALLEST = 0.0004  # share of the frame, likewise
+RAGGED = 0.85  # mean solidity, by area, below which pieces are scraps of something that is too like its ground
+LEAST_BESIDE = 0.02  # share of a part that must lie beside it before others are looked for
+CAP = 24.0  # spreads of the ground beyond which no rim is followed
+SOFTEST = 0.018  # share of the longer side: a wider rim is a shadow's, not a part's
+
+Lab = NDArray[np.float32]
+Distance = NDArray[np.float32]  # from the ground, in spreads of the ground
+
+
+def find_each(photo: Photo) -> tuple[Part, ...]:
+    """Every separate part on a plain ground, touching ones too, in reading order; empty where there is none.
+
+    What differs from the ground (see ground.py) is outlined where the difference has fallen to two fifths of its own;
+    pieces that narrow necks join are parted by a watershed of the distance to the outline (Vincent and Soille 1991;
+    Meyer 1994), with one basin for each maximum that stands out by a share of its height (h-maxima of its logarithm).
+    Left out: what is small beside the others, what fades out softly as shadows do, and what the frame's edge cuts
+    where less than about half of it seems to be in view. Quality is that of `find`.
+    """
+    lab = one.small_lab(photo, SIDE)
+    away = away_from_ground(lab)
+    pieces = _pieces(away, _outlined(away))
+    if not pieces or np.average([*map(_solidity, pieces)], weights=[int(piece.sum()) for piece in pieces]) < RAGGED:
+        whole = one.find(photo)
+        if whole is not None and whole.quality > 0 and _all_of_it(pieces, whole.mask):
+            return (whole,)
+    return tuple(_part(piece, lab, photo) for piece in pieces)
+
+
+def among(photo: Photo, part: Part) -> tuple[Part, int]:
+    """The part that was meant and how many of like prominence there are with it; 1 unless that is quite certain.
+
+    `part` is what `find` gave; looked for quickly. Certain is: the ground takes most of the frame and of its edge, and
+    of two or more pieces that nothing cuts and that are a quarter of the largest or more, `part` is one; or is made of
+    some, all being without hollows, while others lie apart: then the one of them nearest the middle is given instead.
+    Glare and print leave pieces too, but `find` sees the whole that they are on.
+    """
+    lab = one.small_lab(photo, QUICK)
+    away = away_from_ground(lab)
+    if (away < FAINT).mean() < 0.4 or (away[one.border_of(away.shape)] < FAINT).mean() < 0.7:
+        return part, 1
+    mask = cv2.resize(part.mask.astype(np.float32), away.shape[::-1], interpolation=cv2.INTER_AREA) > 0.5
+    outlined = _outlined(away)
+    if _beside(outlined, mask) < LEAST_BESIDE * mask.sum():
+        return part, 1
+    alike = _alike([piece for piece in _pieces(away, outlined) if not _touches(piece)])
+    if len(alike) > 1 and any(_overlap(piece, mask) > 0.8 for piece in alike):
+        return part, len(alike)
+    covered = [piece for piece in alike if (piece & mask).sum() > 0.5 * piece.sum()]
+    if not covered or len(covered) == len(alike) or min(map(_solidity, alike)) < 0.9:
+        return part, 1
+    if _overlap(np.any(covered, axis=0), mask) < 0.75:
+        return part, 1
+    return _part(min(covered, key=_from_middle), lab, photo), len(alike)
+
+
+def _beside(outlined: Mask, mask: Mask) -> int:
+    """Pixels of what differs from the ground that lie clear of the part."""
+    near = cv2.dilate(np.asarray(mask, np.uint8), np.ones((7, 7), np.uint8)) > 0
+    return int(np.count_nonzero(outlined & ~near))
+
+
+def _all_of_it(pieces: list[Mask], mask: Mask) -> bool:
+    """Whether the pieces are scraps of that one part: four fifths of their area lie in it."""
+    if not pieces:
+        return True
+    whole = cv2.resize(mask.astype(np.uint8), pieces[0].shape[::-1], interpolation=cv2.INTER_NEAREST) > 0
+    every = np.any(pieces, axis=0)
+    return bool((every & whole).sum() > 0.8 * every.sum())
+
+
+def _alike(pieces: list[Mask]) -> list[Mask]:
+    largest = max((int(piece.sum()) for piece in pieces), default=0)
+    return [piece for piece in pieces if piece.sum() > largest / 4]
+
+
+def _overlap(piece: Mask, other: Mask) -> float:
+    """Intersection over union, 0 to 1."""
+    return float((piece & other).sum() / max(1, (piece | other).sum()))
+
+
+def _solidity(piece: Mask) -> float:
+    """Share of its convex hull that lies inside the outline of a piece, holes and all; 0 to 1."""
+    outlines, _ = cv2.findContours(piece.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    around = cv2.contourArea(cv2.convexHull(np.concatenate(outlines)))
+    return min(1.0, sum(map(cv2.contourArea, outlines)) / max(1.0, around))
+
+
+def _from_middle(piece: Mask) -> float:
+    """Distance of its middle from the frame's, in pixels."""
+    middle = np.argwhere(piece).mean(axis=0)
+    return float(np.linalg.norm(middle - np.array(piece.shape) / 2))
+
+
+def together(parts: tuple[Part, ...]) -> Part:
+    """All the parts of one photo as one, so that none of them is taken for ground; at least one part."""
+    return Part(np.any([each.mask for each in parts], axis=0), parts[0].box, parts[0].quality, "all parts together")
+
+
+def _pieces(away: Distance, outlined: Mask) -> list[Mask]:
+    labels = parted(outlined)
+    slope = _slope(away)
+    found = (_solid(labels, number, away) for number in _large(labels))
+    kept = [piece for piece in found if _mostly_in_view(piece) and _rim(piece, away, slope) < SOFTEST * max(away.shape)]
+    return _in_reading_order(kept)
+
+
+def _outlined(away: Distance) -> Mask:
+    """What differs from the ground by two fifths of what its surroundings that differ do, at least 4, at most 20.
+
+    Half-way up the blurred step is where an outline is, whether the part is pale or dark; a soft shadow stays below.
+    """
+    differs = np.where(away > FAINT, np.minimum(away, 60), np.float32(0))
+    sigma = max(away.shape) / 40
+    weight = cv2.GaussianBlur(differs, (0, 0), sigma)
+    around = cv2.GaussianBlur(differs**2, (0, 0), sigma) / np.maximum(weight, 1e-3)  # the clearer weighs more
+    mask = away > np.clip(0.4 * around, FAINT, 24)
+    _, pieces = cv2.connectedComponents(mask.astype(np.uint8), connectivity=4)
+    clear = np.bincount(pieces.ravel(), (away > CLEAR).ravel()) > 0.1 * np.bincount(pieces.ravel())
+    return np.asarray(mask & clear[pieces])
+
+
+def _solid(labels: Labels, number: int, away: Distance) -> Mask:
+    """One piece without gaps: a hole is what has the ground's colour and takes over a hundredth of the piece."""
+    mask = labels == number
+    x, y, width, height = cv2.boundingRect(mask.astype(np.uint8))
+    box = slice(y, y + height), slice(x, x + width)
+    piece = mask[box]
+    outlines, _ = cv2.findContours(piece.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    whole = cv2.drawContours(np.zeros(piece.shape, np.uint8), outlines, -1, 1, cv2.FILLED) > 0
+    whole &= (labels[box] == 0) | piece
+    count, gaps, stats, _ = cv2.connectedComponentsWithStats((whole & ~piece).astype(np.uint8), connectivity=4)
+    for gap in range(1, count):
+        inside = gaps == gap
+        if stats[gap, cv2.CC_STAT_AREA] > 0.01 * piece.sum() and np.median(away[box][inside]) < FAINT:
+            whole &= ~inside
+    mask[box] = whole
+    return np.asarray(mask)
+
+
+def _large(labels: Labels) -> list[int]:
+    """The pieces that are no dust: a typical part is the one in the middle of all the area there is."""
+    areas = np.bincount(labels.ravel())
+    areas[0] = 0
+    order = np.sort(areas)
+    typical = order[np.searchsorted(np.cumsum(order), order.sum() / 2)]
+    least = max(DUST * typical, SMALLEST * labels.size)
+    return [int(number) for number in np.flatnonzero(areas >= least)]
+
+
+def _slope(away: Distance) -> Distance:
+    """How steeply the distance from the ground changes, a pixel; the steepest of five by five pixels."""
+    capped = np.minimum(away, CAP)
+    across, down = cv2.Sobel(capped, cv2.CV_32F, 1, 0), cv2.Sobel(capped, cv2.CV_32F, 0, 1)
+    return np.asarray(cv2.dilate(np.hypot(across, down) / 8, np.ones((5, 5), np.uint8)))
+
+
+def _rim(piece: Mask, away: Distance, slope: Distance) -> float:
+    """Width, in pixels, over which the difference from the ground falls off at the outline: its median."""
+    edge = piece & (cv2.erode(piece.astype(np.uint8), np.ones((3, 3), np.uint8)) == 0)
+    height = min(CAP, float(np.percentile(away[piece], 75)))
+    return height / max(float(np.median(slope[edge])), 1e-6)
+
+
+def _touches(piece: Mask) -> bool:
+    return bool(piece[:2].any() or piece[-2:].any() or piece[:, :2].any() or piece[:, -2:].any())
+
+
+def _mostly_in_view(piece: Mask) -> bool:
+    """Whether more than about half of it is in the frame: it is wider, or reaches farther in, than where it is cut."""
+    for side in (piece, piece[::-1], piece.T, piece.T[::-1]):  # cut by the first row
+        if side[:2].any():
+            cut = float(side[:3].any(axis=0).sum())
+            rows = np.flatnonzero(side.any(axis=1))
+            widest = float(side.sum(axis=1).max())
+            if widest < 1.03 * cut + 3 and rows[-1] + 1 < 1.5 * cut:  # 3 pixels: outlines are ragged
+                return False
+    return True
+
+
+def _in_reading_order(pieces: list[Mask]) -> list[Mask]:
+    """From the top left: rows of pieces whose middles lie within the height of the first, each from the left."""
+    boxes = [cv2.boundingRect(piece.astype(np.uint8)) for piece in pieces]
+    left = sorted(range(len(pieces)), key=lambda i: boxes[i][1] + boxes[i][3] / 2)
+    ordered: list[int] = []
+    while left:
+        _, y, _, height = boxes[left[0]]
+        row = [i for i in left if boxes[i][1] + boxes[i][3] / 2 < y + height]
+        ordered += sorted(row, key=lambda i: boxes[i][0] + boxes[i][2] / 2)
+        left = [i for i in left if i not in row]
+    return [pieces[i] for i in ordered]
+
+
+def _part(piece: Mask, lab: Lab, photo: Photo) -> Part:
+    quality = one.quality_of(lab, piece)
+    how = f"stands out from its ground by {quality:.2f}"
+    return Part(one.enlarge(piece, photo), one.box_of(piece, photo), quality, how)

@@ -1,0 +1,205 @@
+"""Where bare metal shows: a filed or scratched spot on a part whose skin is something else.
+
+A file leaves one small region of even colour with sharp edges, unlike everything around it and found nowhere else on
+the part. Relief, tarnish and highlights make regions too, but soft ones, or many alike, or of the skin's own colour.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit.see.light import luminance, ratios
+from idkit.see.part import ground_of
+from idkit.see.traits import FEWEST, RIM, chance, measured, reach_of
+from idkit.vocabulary import Floats, Image, Mask, Part, Photo, Scratch, White
+
+SIDE = 224  # longer side of the part, in pixels, at which it is looked at
+SMALLEST, LARGEST = 0.007, 0.3  # share of the part
+FLOOR = (
+    0.012  # added to linear light before the logarithm: what noise and JPEG leave of colour in the dark; from memory
+)
+LEAST = 0.02  # chance under which nothing stands out; from memory
+AS_LIKELY_A_HOLE = 0.5  # share of spots of the ground's own colour that are no hole; from memory
+
+Bytes = NDArray[np.uint8]
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A region at the looked-at size: `whole` is as large as the picture, the next three cover its surroundings.
+
+    `rest` are colours all over the part, n x 3; `total` is how many pixels the part has.
+    """
+
+    whole: Mask
+    mask: Mask
+    planes: Floats
+    inside: Mask
+    rest: Floats
+    total: int
+
+
+@dataclass(frozen=True)
+class Region:
+    """One candidate: its pixels at the looked-at size, and what is measured of it, by name."""
+
+    mask: Mask
+    traits: dict[str, float]
+
+
+def find_scratch(photo: Photo, part: Part, white: White) -> Scratch | None:
+    """The likeliest spot of bare metal, or None where no region stands out at all.
+
+    `certainty`, LEAST to 1, is the chance that it is filed or scratched metal (see traits.py). A photo without colour
+    has none, nor has a part smaller than 48 pixels across.
+    """
+    if not photo.coloured:
+        return None
+    image, inside = looked_at(photo, part)
+    if min(image.shape[:2]) < 24 or max(image.shape[:2]) < 48:
+        return None
+    best, least = None, LEAST
+    for candidate in _candidates(image, inside, white):
+        region = _measured(candidate, least)
+        if region is not None and chance(region.traits) >= least:
+            best, least = region, chance(region.traits)
+    return _named(best, photo, part) if best is not None else None
+
+
+def looked_at(photo: Photo, part: Part) -> tuple[Image, Mask]:
+    """The part's own piece of the photo in linear light, its longer side at most SIDE, and where in it the part is."""
+    top, bottom, left, right = _crop(part.mask)
+    light, inside = photo.linear[top:bottom, left:right], part.mask[top:bottom, left:right].astype(np.float32)
+    scale = SIDE / max(light.shape[:2])
+    if scale < 1:
+        size = (max(1, round(light.shape[1] * scale)), max(1, round(light.shape[0] * scale)))
+        light = np.asarray(cv2.resize(light, size, interpolation=cv2.INTER_AREA), np.float32)
+        inside = np.asarray(cv2.resize(inside, size, interpolation=cv2.INTER_AREA), np.float32)
+    return light, np.asarray(inside > 0.5)
+
+
+def at_size(mask: Mask, part: Mask, shape: tuple[int, ...]) -> Mask:
+    """A mask of the whole photo as it lies in the piece that is looked at."""
+    top, bottom, left, right = _crop(part)
+    piece = mask[top:bottom, left:right].astype(np.float32)
+    return np.asarray(cv2.resize(piece, (shape[1], shape[0]), interpolation=cv2.INTER_AREA) > 0.5)
+
+
+def regions(image: Image, inside: Mask, white: White) -> Iterator[Region]:
+    """Every candidate: maximally stable regions (Matas, Chum, Urban and Pajdla 2002) of colour and of lightness."""
+    found = (_measured(candidate, 0.0) for candidate in _candidates(image, inside, white))
+    return (region for region in found if region is not None)
+
+
+def _measured(candidate: Candidate, least: float) -> Region | None:
+    traits = measured(candidate.planes, candidate.mask, candidate.inside, candidate.rest, candidate.total, least)
+    return None if traits is None else Region(candidate.whole, traits)
+
+
+def _candidates(image: Image, inside: Mask, white: White) -> Iterator[Candidate]:
+    planes = _planes(image, white)
+    clear = cv2.erode(inside.astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0
+    total = int(inside.sum())
+    low, high = max(FEWEST, int(SMALLEST * total)), int(LARGEST * total)
+    if high <= low:
+        return
+    rest = planes[::3, ::3][clear[::3, ::3]]
+    for x, y, piece in _stable(planes, inside, low, high):
+        size = int(np.count_nonzero(piece))
+        window = _window(x, y, piece.shape, reach_of(size) + RIM + 2)
+        around = clear[window]
+        mask = _placed(piece, x - window[1].start, y - window[0].start, around.shape) & around
+        if np.count_nonzero(mask) > 0.8 * size:
+            yield Candidate(_placed(piece, x, y, inside.shape), mask, planes[window], around, rest, total)
+
+
+def _window(x: int, y: int, shape: tuple[int, ...], reach: int) -> tuple[slice, slice]:
+    """Rows and columns of a region's surroundings, as far as any trait looks."""
+    return slice(max(0, y - reach), y + shape[0] + reach), slice(max(0, x - reach), x + shape[1] + reach)
+
+
+def _placed(piece: Mask, x: int, y: int, shape: tuple[int, ...]) -> Mask:
+    mask = np.zeros(shape, bool)
+    mask[y : y + piece.shape[0], x : x + piece.shape[1]] = piece
+    return mask
+
+
+def _planes(image: Image, white: White) -> Floats:
+    """ln luminance, ln(R/G) and ln(B/G) against white, rows x columns x 3, of lightly smoothed linear light."""
+    smooth = cv2.medianBlur(image, 3).astype(np.float64)
+    logs = np.log(smooth + FLOOR)
+    light = np.log(luminance(smooth) + FLOOR)
+    return np.stack(
+        [light, logs[..., 0] - logs[..., 1] - white.red_green, logs[..., 2] - logs[..., 1] - white.blue_green], axis=-1
+    )
+
+
+def _stable(planes: Floats, inside: Mask, low: int, high: int) -> Iterator[tuple[int, int, Mask]]:
+    """Regions that hardly grow over 8 and over 16 levels of a plane, each about once: a piece and its left and top."""
+    finders = [cv2.MSER.create(delta, low, high, 1.0, 0.1) for delta in (4, 8)]
+    seen: set[tuple[int, ...]] = set()
+    for plane in _as_bytes(planes, inside):
+        for found, box in (region for finder in finders for region in zip(*finder.detectRegions(plane), strict=True)):
+            points = np.asarray(found)
+            x, y, width, height = (int(side) for side in box)
+            key = (round(6 * float(np.log(len(points)))), *(side // 2 for side in (x, y, x + width, y + height)))
+            if key not in seen:
+                seen.add(key)
+                piece = np.zeros((height, width), np.uint8)
+                piece[points[:, 1] - y, points[:, 0] - x] = 1
+                yield x, y, np.asarray(_filled(piece) & inside[y : y + height, x : x + width])
+
+
+def _as_bytes(planes: Floats, inside: Mask) -> Iterator[Bytes]:
+    """The planes as the region finder takes them, 8 bit: by the median 60 levels a ln unit of light, 140 of colour."""
+    middle = np.median(planes[inside], axis=0)
+    light, red, blue = (planes[..., i] - middle[i] for i in range(3))
+    for plane, gain in ((light, 60), (red, 200), (blue, 140), (red - blue, 140), (red + 0.5 * blue, 200)):
+        level = 128 + 120 * np.tanh(gain / 120 * plane)
+        yield np.asarray(np.where(inside, level, np.median(level[inside])), np.uint8)
+
+
+def _filled(piece: Bytes) -> Mask:
+    outlines, _ = cv2.findContours(piece, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    return cv2.drawContours(np.zeros_like(piece), outlines, -1, 1, cv2.FILLED) > 0
+
+
+def _named(region: Region, photo: Photo, part: Part) -> Scratch:
+    """The region as a mask of Photo.linear and a box in the photo's own pixels."""
+    top, bottom, left, right = _crop(part.mask)
+    piece = cv2.resize(region.mask.astype(np.float32), (right - left, bottom - top), interpolation=cv2.INTER_LINEAR)
+    mask = np.zeros(part.mask.shape, bool)
+    mask[top:bottom, left:right] = piece > 0.5
+    mask &= part.mask
+    certainty = chance(region.traits) * (AS_LIKELY_A_HOLE if _like_ground(photo, part, mask) else 1)
+    of_part = 100 * float(mask.sum() / part.mask.sum())
+    how = f"a sharp-edged spot unlike what is around it, {of_part:.1f} % of the part; judged from rendered parts"
+    return Scratch(mask, _box(mask, photo), certainty, how)
+
+
+def _like_ground(photo: Photo, part: Part, mask: Mask) -> bool:
+    """Whether the spot has the colour of the ground, no lighter and not in deep shade: then it may be a hole."""
+    ground = photo.linear[ground_of(part)]
+    if len(ground) < FEWEST or not mask.any():
+        return False
+    of_ground, of_spot = (np.median(each, axis=0).astype(np.float64)[None] for each in (ground, photo.linear[mask]))
+    apart = float(np.linalg.norm(ratios(of_ground) - ratios(of_spot)))
+    shade = float(np.log((luminance(of_spot)[0] + FLOOR) / (luminance(of_ground)[0] + FLOOR)))
+    return apart < 0.12 and -1.2 < shade < 0.1
+
+
+def _crop(mask: Mask) -> tuple[int, int, int, int]:
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    return int(rows[0]), int(rows[-1]) + 1, int(columns[0]), int(columns[-1]) + 1
+
+
+def _box(mask: Mask, photo: Photo) -> tuple[int, int, int, int]:
+    top, bottom, left, right = _crop(mask)
+    down, across = photo.encoded.shape[0] / mask.shape[0], photo.encoded.shape[1] / mask.shape[1]
+    x, y = int(left * across), int(top * down)
+    return x, y, round(right * across) - x, round(bottom * down) - y

@@ -1,0 +1,119 @@
+"""Several parts in one photo: a block of three lines a part, and the photo with every part outlined and numbered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+import cv2
+import numpy as np
+
+from idkit import flows
+from idkit.flows import Identified, Several
+from idkit.show import pictures, words
+from idkit.vocabulary import Photo, Record, Verdict
+
+FIRST = 3  # materials named for each part
+CONFIRM = "Confirm at the yard, part by part: a wrong piece costs the whole bucket. For one part's reasons: --json."
+NOTHING = "No part found: lay the parts apart on white paper, all in the picture, and take it again."
+LARGE = 1400  # longer side of the numbered picture, in pixels
+
+
+def lines(found: Several) -> Iterator[tuple[str, str]]:
+    """Every photo's parts as (style, line) pairs, what to beware of, and the reminder that the yard decides."""
+    for photo, parts in found.photos:
+        yield "title", f"{Path(photo.file).name}: {_counted(len(parts))}"
+        yield "", ""
+        if not parts:
+            yield "doubt", f"  {NOTHING}"
+        for number, part in enumerate(parts, 1):
+            yield from _block(number, part.record.verdict)
+        records = [part.record for part in parts]
+        yield from _problems(records)
+        yield from _cautions(records)
+        yield "", ""
+    if any(part.record.verdict.simulated for _, parts in found.photos for part in parts):
+        yield "dim", words.SIMULATED
+    yield "title", CONFIRM
+
+
+def draw(found: Several, path: Path) -> None:
+    """Write the first photo as PNG, every part of it outlined and numbered as in the list."""
+    photo, parts = found.photos[0]
+    pictures.write(_numbered(photo, parts), path)
+
+
+def _counted(count: int) -> str:
+    return "1 part" if count == 1 else f"{count or 'no'} parts"
+
+
+def _block(number: int, verdict: Verdict) -> Iterator[tuple[str, str]]:
+    yield ("good" if verdict.sure else "doubt"), f"{number:3}  {words.headline(verdict)}"
+    first = list(verdict.chances.items())[:FIRST]
+    yield "", "     " + ", ".join(f"{flows.name_of(name)} {words.percent(chance)}" for name, chance in first)
+    if verdict.next_check is not None:
+        check = verdict.next_check
+        yield "", f"     Next: {check.check.replace('-', ' ')}. {words.settles(check.settles)}"
+
+
+def _problems(records: list[Record]) -> Iterator[tuple[str, str]]:
+    """Each fault of the photo once, with the numbers of the parts it touches where it is not all of them."""
+    said = [(number, line) for number, record in enumerate(records, 1) for line in record.photos[0].problems]
+    for line, numbers in _gathered(said):
+        where = "" if len(numbers) == len(records) else f" ({_listed(numbers)})"
+        yield "warn", f"Photo{where}: {line}."
+
+
+def _cautions(records: list[Record]) -> Iterator[tuple[str, str]]:
+    """Each caution once, with the numbers of the parts it is for where it is not all of them."""
+    said = [(number, caution.message) for number, each in enumerate(records, 1) for caution in each.verdict.cautions]
+    for message, numbers in _gathered(said):
+        whom = "" if len(numbers) == len(records) else f" ({_listed(numbers)})"
+        yield "warn", f"Beware{whom}: {message}"
+
+
+def _gathered(said: Iterable[tuple[int, str]]) -> Iterable[tuple[str, list[int]]]:
+    found: dict[str, list[int]] = {}
+    for number, line in said:
+        found.setdefault(line, []).append(number)
+    return found.items()
+
+
+def _listed(numbers: list[int]) -> str:
+    """Numbers with runs drawn together.
+
+    >>> _listed([1, 2, 3, 5])
+    'parts 1 to 3, 5'
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
+    return f"{'part' if len(numbers) == 1 else 'parts'} {told}"
+
+
+def _numbered(photo: Photo, parts: tuple[Identified, ...]) -> pictures.Canvas:
+    canvas = pictures.shown(photo, LARGE)
+    scale = canvas.shape[1] / photo.encoded.shape[1]
+    for part in parts:
+        seen = part.seen[0].part
+        if seen is not None:
+            pictures.outline(canvas, seen.mask, pictures.OUTLINE)
+    for number, part in enumerate(parts, 1):
+        if part.record.box is not None:
+            _badge(canvas, str(number), part.record.box, scale, sure=part.record.verdict.sure)
+    return canvas
+
+
+def _badge(canvas: pictures.Canvas, text: str, box: flows.Box, scale: float, *, sure: bool) -> None:
+    """The number on a paper-coloured disc in the middle of its part; its ring is green where the pile is sure."""
+    x, y = (round(scale * (box[side] + box[side + 2] / 2)) for side in (0, 1))
+    radius = int(np.clip(scale * min(box[2:]) / 3, 13, 22))
+    cv2.circle(canvas, (x, y), radius + 2, pictures.GOOD if sure else pictures.DOUBT, cv2.FILLED, cv2.LINE_AA)
+    cv2.circle(canvas, (x, y), radius, pictures.PAPER, cv2.FILLED, cv2.LINE_AA)
+    pixels = round(1.15 * radius)
+    left = x - round(0.3 * pixels * len(text))
+    pictures.put(canvas, text, (left, y + round(0.36 * pixels)), pixels, pictures.INK)
