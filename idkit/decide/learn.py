@@ -171,6 +171,7 @@ def _networks(fit: _Samples, tune: _Samples, seed: int) -> tuple[list[Any], floa
     ]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", ConvergenceWarning)
+        warnings.filterwarnings("ignore", "Since FrozenEstimator")  # frozen: the weights are for the temperature alone
         committee = VotingClassifier(members, voting="soft").fit(fit[0], fit[1], sample_weight=fit[2])
         calibrated = CalibratedClassifierCV(FrozenEstimator(committee), method="temperature").fit(
             tune[0], tune[1], sample_weight=tune[2]

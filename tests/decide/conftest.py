@@ -58,7 +58,7 @@ def tiny(rows: tuple[Floats, list[str], list[str], list[str]]) -> Model:
     values, names, surfaces, families = rows
     model, held, score = learn.train(CUES, values, names, surfaces, families, "tiny", seed=3)
     chosen = [names[i] for i in held], [surfaces[i] for i in held]
-    farthest, unknown = learn.held_out_limits(model, values[held], chosen[1], chosen[0])
+    farthest, unknown = learn.held_out_limits(model, values[held], chosen[1], chosen[0], np.ones(len(held)))
     card = learn.card(values, names, surfaces, score, parts=100, seed=3)
     return replace(model, farthest=farthest, unknown=unknown, thresholds=THRESHOLDS, card=card)
 
@@ -78,19 +78,19 @@ def photo_of(materials: tuple[Material, ...]) -> PhotoOf:
 
 @pytest.fixture(scope="session")
 def starter_brass() -> dict[str, PhotoEvidence]:
-    """What the starter model makes of yellow brass in a good light, by surface: ln(R/G) 0.22, ln(B/G) -0.6."""
-    return _by_surface(0.22, -0.6)
+    """What the starter model makes of yellow brass in a good light, by surface: a* -1, b* 28 at L* 50."""
+    return _by_surface(-1, 28)
 
 
 @pytest.fixture(scope="session")
 def starter_copper() -> dict[str, PhotoEvidence]:
-    """The same of copper: ln(R/G) 0.55, ln(B/G) -0.4."""
-    return _by_surface(0.55, -0.4)
+    """The same of copper: a* 16, b* 20."""
+    return _by_surface(16, 20)
 
 
-def _by_surface(red_green: float, blue_green: float) -> dict[str, PhotoEvidence]:
+def _by_surface(redness: float, yellowness: float) -> dict[str, PhotoEvidence]:
     model = flows.starter()
-    known = [Reading("red_green", red_green, ""), Reading("blue_green", blue_green, "")]
+    known = [Reading("redness", redness, ""), Reading("yellowness", yellowness, "")]
     seen = row(known, model.cues)[None]
     return {name: photo_evidence(model, seen, np.ones(1), name, trusted=True) for name in SURFACES}
 
