@@ -17,6 +17,7 @@ BOUNCES = np.array([1.0, 1.5, 2.0, 3.0, 4.5, 7.0])
 DEPTHS = np.array([0.0, 0.3, 0.7, 1.2, 2.0, 3.5])  # of the tarnish, times its mean
 LOST = 0.45  # of the light, behind its own roughness, by a mirror of roughness 1; from memory
 DIELECTRIC = 0.045  # mirrored at normal incidence by lacquer, plastic, glass
+_WEAR = {"rust": (0.3, 0.3), "fibre": (0.0, 0.08)}  # spread of ln luminance over a cover of one colour; from memory
 # How strongly covers mirror from their surface, against a clear lacquer; from memory.
 _GLOSS = {"rust": 0.1, "bloom": 0.2, "scale": 0.4, "patina": 0.2, "fibre": 0.1, "print": 0.8}
 
@@ -107,7 +108,7 @@ def _cover(look: Look, around: Surroundings, facing: Image, wavelength: Floats, 
     kind = "paint" if look.cover == "print" else look.cover
     colours = cover_spectra(kind, wavelength, sheets, random) @ light
     which = _print(sheets, random) if look.cover == "print" else _blotches(sheets, random)
-    wear = 0.3 if look.cover == "rust" else random.uniform(0, 0.2)
+    wear = random.uniform(*_WEAR.get(look.cover, (0.0, 0.2)))
     uneven = np.exp(wear * fractal(random.uniform(0.02, 0.3), random) - wear**2 / 2)
     return np.asarray(colours[which] * uneven[..., None] * arriving(around, facing), np.float32)
 
