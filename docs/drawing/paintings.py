@@ -161,14 +161,13 @@ def lines(patch: Patch) -> Painted:
 
 def light_edges(patch: Patch) -> Painted:
     rgb, inside = _small(patch)
-    picture, reading = _edges(np.log(luminance(rgb) + coating.DIM)[..., None], inside, 0.9)
+    picture, reading = _edges(coating.light_and_colour(rgb, inside)[0][..., None], inside, 0.9)
     return picture, {"light_edges": reading}
 
 
 def colour_edges(patch: Patch) -> Painted:
     rgb, inside = _small(patch)
-    logs = np.log(rgb + coating.DIM)
-    picture, reading = _edges(logs[..., [0, 2]] - logs[..., [1]], inside, 0.9)
+    picture, reading = _edges(coating.light_and_colour(rgb, inside)[1], inside, 0.9)
     return picture, {"colour_edges": reading}
 
 
@@ -219,7 +218,7 @@ def _small(patch: Patch) -> tuple[Floats, Mask]:
 
 def _shading(patch: Patch) -> tuple[Floats, Mask, Floats, Floats]:
     rgb, inside = _small(patch)
-    light = np.log(luminance(rgb[inside]) + coating.DIM)
+    light = coating.in_logs(luminance(rgb[inside]))
     return rgb, inside, light, coating.smoothed(light, inside)
 
 

@@ -22,7 +22,7 @@ TINT_UNCERTAINTY = 0.03
 
 # What a ground that is not neutral looks like (wood, cloth, cardboard, slate): broad and mostly warm; from memory.
 COLOURED_CENTRE, COLOURED_SPREAD = np.array([0.25, -0.5]), 0.35
-DARKEST_WHITE = 0.3  # linear luminance of the ground at which it is as likely something darker than white; from memory
+DARKEST_WHITE = 0.25  # linear luminance of the ground at which it is as likely something darker than white; from memory
 EVEN_WHITE = 0.2  # spread of ln luminance over the brighter half of paper in uneven light; stone has more; from memory
 
 # How much of the light on a metal part comes back from a coloured ground, as a share, and how often; from memory.
@@ -57,7 +57,7 @@ def white(photo: Photo, part: Part) -> White:
     if seen is None or not photo.coloured:
         return _without()
     colour, brightness, spread, blown = seen
-    chance = _chance_neutral(colour, brightness, spread)
+    chance = _chance_neutral(colour, _whiteness(brightness, photo), spread)
     centre, along = (np.zeros(2), CAMERA) if blown else _weigh(colour)
     grid = np.concatenate([possible_whites(centre, along, chance), _beside_a_coloured_ground(colour, 1 - chance)])
     if chance < 0.5:
@@ -75,12 +75,22 @@ def _bright_ground(linear: np.ndarray, ground: Mask) -> tuple[Floats, float, flo
     pixels = linear.reshape(-1, 3)[where[:: max(1, len(where) // MOST)]].astype(np.float64)
     light = luminance(pixels)
     bright = pixels[(light >= np.median(light)) & (pixels.max(axis=1) < 0.97)]
-    blown = len(bright) < 0.1 * len(pixels)
+    blown = len(bright) < 0.25 * len(pixels)  # half of the bright half
     if blown:
         bright = pixels[light >= np.median(light)]
     lit = np.maximum(luminance(bright), 1e-5)
     colour = np.median(ratios(bright), axis=0)
     return colour, float(np.median(lit)), float(np.std(np.log(lit))), blown
+
+
+def _whiteness(brightness: float, photo: Photo) -> float:
+    """How bright the ground is: half by its own level, half against the brightest in the photo, whatever the exposure.
+
+    The geometric mean of the two, the brightest taken to be 0.6 as phones expose paper (from memory).
+    """
+    every = photo.linear.reshape(-1, 3)
+    light = luminance(every[:: max(1, len(every) // MOST)].astype(np.float64))
+    return float(np.sqrt(brightness * 0.6 * brightness / max(float(np.percentile(light, 98)), 1e-3)))
 
 
 def _chance_neutral(colour: Floats, brightness: float, spread: float) -> float:

@@ -16,7 +16,7 @@ from idkit.see.patch import CLIPPED, SMALL, smaller
 from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading, White
 
 TOO_SMALL = "too little of the part is in the picture or fit to judge"
-DIM = 0.01  # linear light added to every channel, so that noise in the dark is no colour
+DIM = 0.08  # of the part's median luminance, added to every channel, so that noise in the dark is no colour
 MOST = 400  # points whose colour is looked at
 GREY, BESIDE = 9.0, 22.0  # chroma that a metal of no hue may seem to have; degrees beyond copper's and brass's hue
 
@@ -49,7 +49,7 @@ def smooth_shading(patch: Patch) -> Reading:
     small = reduced(patch)
     if small is None:
         return Reading("smooth_shading", float("nan"), "share", TOO_SMALL)
-    light = np.log(luminance(small[0][small[1]]) + DIM)
+    light = in_logs(luminance(small[0][small[1]]))
     left = light - smoothed(light, small[1])
     share = 1 - float(np.var(left)) / max(float(np.var(light)), 1e-6)
     return Reading("smooth_shading", float(np.clip(share, 0, 1)), "share", "least squares over the part")
@@ -95,6 +95,23 @@ def smoothed(values: Floats, inside: Mask) -> Floats:
     return np.asarray(terms @ np.linalg.solve(terms.T @ terms + 1e-6 * np.eye(6), terms.T @ values))
 
 
+def light_and_colour(rgb: Floats, inside: Mask) -> tuple[Floats, Floats]:
+    """ln luminance, h x w, and ln(R/G), ln(B/G), h x w x 2, the darkest lifted a little."""
+    lifted = dim(luminance(rgb[inside]))
+    logs = np.log(rgb + lifted)
+    return np.log(luminance(rgb) + lifted), np.asarray(logs[..., [0, 2]] - logs[..., [1]])
+
+
+def in_logs(light: Floats) -> Floats:
+    """ln of luminances of a part's points, the darkest lifted a little."""
+    return np.asarray(np.log(light + dim(light)))
+
+
+def dim(light: Floats) -> float:
+    """What is added to every channel: a share of the median, so that exposure makes no difference."""
+    return max(DIM * float(np.median(light)), 1e-4)
+
+
 def some_of(count: int) -> NDArray[np.intp]:
     """Which of so many points are looked at for their colour: at most MOST, evenly spaced."""
     return np.linspace(0, count - 1, min(MOST, count)).astype(np.intp)
@@ -103,8 +120,8 @@ def some_of(count: int) -> NDArray[np.intp]:
 def of_no_metal(rgb: Floats, white: White) -> Mask:
     """Which of n x 3 linear colours no bare metal shows under that white."""
     cast = np.array([white.red_green, white.blue_green])
-    dim = DIM * np.exp([cast[0], 0.0, cast[1]])  # of white's colour, or dark grey under a lamp would look blue
-    seen = at_equal_lightness(ratios(rgb + dim) - cast)
+    lifted = dim(luminance(rgb)) * np.exp([cast[0], 0.0, cast[1]])  # of white's colour, or dark grey would look blue
+    seen = at_equal_lightness(ratios(rgb + lifted) - cast)
     chroma, hue = np.hypot(seen[:, 0], seen[:, 1]), np.degrees(np.arctan2(seen[:, 1], seen[:, 0]))
     low, high = (float(np.degrees(np.arctan2(colours()[name].b, colours()[name].a))) for name in _ENDS)
     return np.asarray((chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE)))
@@ -114,7 +131,7 @@ def _tail(patch: Patch, name: str, percentile: int) -> Reading:
     small = reduced(patch)
     if small is None:
         return Reading(name, float("nan"), "ln ratio", TOO_SMALL)
-    light = np.log(luminance(small[0][small[1]]) + DIM)
+    light = in_logs(luminance(small[0][small[1]]))
     away = abs(float(np.percentile(light, percentile) - np.median(light)))
     return Reading(name, away, "ln ratio", f"of {len(light)} points of the part")
 
@@ -124,9 +141,8 @@ def _steps(patch: Patch) -> tuple[Floats, Floats] | None:
     small = reduced(patch)
     if small is None:
         return None
-    rgb, inside = small
-    logs = np.log(rgb + DIM)
-    light, colour = np.log(luminance(rgb) + DIM), logs[..., [0, 2]] - logs[..., [1]]
+    light, colour = light_and_colour(*small)
+    inside = small[1]
     found = []
     for axis in (0, 1):
         both = (inside[1:] & inside[:-1]) if axis == 0 else (inside[:, 1:] & inside[:, :-1])

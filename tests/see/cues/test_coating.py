@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from idkit.see.cues import coating, colour
+from idkit.see.light import luminance
 from idkit.see.patch import CLIPPED
 from idkit.vocabulary import Cue, Patch, White
 
@@ -47,6 +48,11 @@ def relief() -> np.ndarray:
     return grey(0.25 * np.exp(2.0 * cv2.GaussianBlur(fine, (0, 0), 6) * 6))
 
 
+def stepped(high: float, low: float, middle: float) -> float:
+    """Step of ln luminance with what is added to a part whose median luminance is `middle`."""
+    return float(np.log((high + coating.DIM * middle) / (low + coating.DIM * middle)))
+
+
 def leaning(light: np.ndarray, cast: tuple[float, float] = CAST) -> np.ndarray:
     return light * np.exp([cast[0], 0.0, cast[1]])
 
@@ -57,7 +63,7 @@ def leaning(light: np.ndarray, cast: tuple[float, float] = CAST) -> np.ndarray:
 def test_a_print_of_equal_lightness_has_edges_of_colour_alone(surface, lab_light) -> None:
     """Two inks of one luminance, red and green: the step of ln ratios is theirs, DIM added."""
     red, green = (np.asarray(lab_light(lab)) for lab in ((55, 35, 20), (55, -35, 20)))
-    logs = np.log(np.stack([red, green]) + coating.DIM)
+    logs = np.log(np.stack([red, green]) + coating.DIM * luminance(red[None])[0])  # both inks have the median's light
     apart = np.linalg.norm(np.diff(logs[:, [0, 2]] - logs[:, [1]], axis=0))
     patch = surface(painted(chequers(16), red, green))
     assert coating.colour_edges(patch).value == pytest.approx(at_steps(apart, 16), rel=0.03)
@@ -67,7 +73,7 @@ def test_a_print_of_equal_lightness_has_edges_of_colour_alone(surface, lab_light
 
 def test_grey_relief_has_edges_of_light_alone(surface) -> None:
     light = painted(chequers(16), np.full(3, 0.4), np.full(3, 0.2))
-    apart = np.log((0.4 + coating.DIM) / (0.2 + coating.DIM))
+    apart = stepped(0.4, 0.2, middle=0.3)  # half of each: the median lies between
     assert coating.light_edges(surface(light)).value == pytest.approx(at_steps(apart, 16), rel=0.03)
     assert coating.colour_edges(surface(light)).value < 0.01
 
@@ -113,7 +119,7 @@ def test_half_of_the_variance_is_half(surface) -> None:
 def test_a_bright_spot_is_a_glint(surface) -> None:
     """Five hundredths of the part at four times the light, as a spot; in hundredths of one it is no glint."""
     spot = grey(np.where((np.abs(X - 128) < 29) & (np.abs(Y - 128) < 29), 0.8, 0.2))
-    wanted = np.log((0.8 + coating.DIM) / (0.2 + coating.DIM))
+    wanted = stepped(0.8, 0.2, middle=0.2)
     assert coating.glints(surface(spot)).value == pytest.approx(wanted, abs=0.03)
     speck = grey(np.where((np.abs(X - 128) < 8) & (np.abs(Y - 128) < 8), 0.8, 0.2))
     assert coating.glints(surface(speck)).value < 0.05
@@ -122,7 +128,7 @@ def test_a_bright_spot_is_a_glint(surface) -> None:
 def test_grooves_are_hollows(surface) -> None:
     """A quarter of the part at a sixth of the light, the rest even: no glint."""
     grooves = surface(grey(np.where(X % 32 < 8, 0.05, 0.3)))
-    wanted = np.log((0.3 + coating.DIM) / (0.05 + coating.DIM))
+    wanted = stepped(0.3, 0.05, middle=0.3)
     assert coating.hollows(grooves).value == pytest.approx(wanted, abs=0.03)
     assert coating.glints(grooves).value < 0.02
     assert coating.hollows(surface(grey(0.3))).value < 0.02
