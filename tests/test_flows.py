@@ -347,3 +347,14 @@ def test_families_of_a_mixture_sum_to_one() -> None:
     for row in ROWS:
         photo = flows.identify([SAMPLES / row["file"]], {}, every_cue=False).record.photos[0]
         assert sum(photo.families.values()) == pytest.approx(1.0)
+
+
+def test_a_battery_still_on_it_keeps_files_and_water_away() -> None:
+    """What is attached is held against the dangers like what the part came out of."""
+    grey = {"magnet": "none", "thickness": "3 mm", "form": "casting"}
+    asked = flows.identify([], {**grey, "attached": "lithium battery"}).record.verdict
+    assert any("lithium" in caution.message.lower() for caution in asked.cautions)
+    assert asked.next_check is None or asked.next_check.check not in ("weight-in-water", "scratch-colour", "inside")
+    plain = flows.identify([], grey).record.verdict
+    assert plain.next_check is not None
+    assert not any("lithium" in caution.message.lower() for caution in plain.cautions)

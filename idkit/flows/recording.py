@@ -32,7 +32,7 @@ class Context:
 def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, model: classifier.Model) -> Record:
     """The verdict on one part and all it rests on."""
     form = _value(answers, "form")
-    text = " ".join((context.came_out_of, context.marked))
+    text = " ".join((context.came_out_of, context.marked, _typed(answers, "attached")))  # dangers hide in any of these
     decided = verdict.decide(
         _evidence(seen, answers, context.surface),
         known_materials(),
@@ -96,6 +96,10 @@ def _forbidden(form: str | None, text: str) -> set[str]:
 def _cautions(materials: Sequence[str], check: str | None, *, form: str | None, text: str) -> tuple[Caution, ...]:
     """The cautions that apply, the gravest first: of the likely materials, the form, the words and the next check."""
     return facts.cautions_for(materials, form=form, text=text, check=check)
+
+
+def _typed(answers: Answers, name: str) -> str:
+    return answers[name].typed if name in answers else ""
 
 
 def _value(answers: Answers, name: str) -> str | None:

@@ -37,6 +37,15 @@ def body(made: str, random: Random) -> Body:
     return Body(slopes, plain.mask, np.clip(plain.hollow + cavity, 0, 1).astype(np.float32))
 
 
+def spot(random: Random) -> Mask:
+    """A filed spot: a rectangle a fifth to three fifths of the frame wide and high, near the middle."""
+    mask = np.zeros((SIDE, SIDE), bool)
+    wide, high = (int(side) for side in random.uniform(0.2, 0.6, 2) * SIDE)
+    left, top = (SIDE - wide) // 2 + int(random.integers(-9, 10)), (SIDE - high) // 2 + int(random.integers(-9, 10))
+    mask[top : top + high, left : left + wide] = True
+    return mask
+
+
 def normals(slopes: Image) -> Image:
     """Unit surface directions, side x side x 3, of dz/dx and dz/dy."""
     upright = np.concatenate([-slopes, np.ones_like(slopes[..., :1])], axis=2)
@@ -256,6 +265,7 @@ MAKINGS: dict[str, tuple[tuple[_Shape, ...], tuple[_Relief, ...]]] = {
         (_disc, _cylinder, _cylinder, _round, _block, _block, _sheet, _lump, _cup),
         (_smooth, _smooth, _smooth, _smooth, _embossed, _mottle, _lines),
     ),
+    "filed": ((_sheet, _sheet, _cylinder, _round, _block), (_lines, _lines, _smooth, _smooth)),
     "film": (
         (_cylinder, _cylinder, _cup, _sheet, _sheet, _crumpled, _block),
         (_smooth, _creases, _creases, _embossed),

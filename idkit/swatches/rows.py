@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from importlib import resources
 from pathlib import Path
@@ -20,6 +20,7 @@ from idkit.swatches.surfaces import Look, Optics, Random
 from idkit.swatches.surroundings import MIRED, surroundings
 from idkit.vocabulary import Cue, Floats, Part, Photo, White
 
+FILED, LEAST = 0.6, 400  # share of scratched ones that show a filed spot alone; its fewest pixels
 GROUNDS = (0.87, 0.87, 0.87, 0.6, 0.3, 0.12)  # reflectance of what the part lies on: mostly white paper
 
 
@@ -65,6 +66,10 @@ def simulate(of: Sequence[Look], optics: Optics, lights: Floats, cues: Iterable[
 def photographed(look: Look, optics: Optics, lights: Floats, random: Random) -> tuple[Photo, Part, White]:
     """One part of that look on a ground in a room, as a phone shows it."""
     body = bodies.body(look.made, random)
+    if look.surface == "scratched" and random.random() < FILED:
+        flat = bodies.body("filed", random)
+        filed = flat.mask & bodies.spot(random)
+        body = replace(flat, mask=filed) if filed.sum() > LEAST else body
     ground = random.choice(GROUNDS) * np.exp(random.normal(0, 8) * MIRED)
     around = surroundings(ground, random)
     light = lights[int(random.integers(len(lights)))]
