@@ -12,6 +12,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
 from photographs import Row, labelled, say
 
 from idkit import flows
@@ -32,6 +33,7 @@ class Look:
     metal: float
     coppery: float
     unlike: bool
+    cues: tuple[float, ...]
 
 
 def look(row: Row) -> Look:
@@ -45,6 +47,7 @@ def look(row: Row) -> Look:
         1 - sum(even.verdict.chances[name] for name in NO_METAL),
         max(record.verdict.chances[name] for name in COPPERY),
         record.verdict.unlike_known,
+        tuple(reading.value for reading in record.photos[0].readings),
     )
 
 
@@ -61,6 +64,7 @@ def main() -> int:
     counts = f"({len(metal)} and {len(other)} photos)"
     say(f"metal against the rest, area under the ROC curve: {any_metal:.3f} by the chance of a metal, {counts}")
     say(f"  {bare:.3f} by the chance of bare metal, which printed cans don't show")
+    say(f"  {trained_here(found):.3f} by a forest of trees trained on these very photographs, all cues, in five folds")
     groups: dict[str, list[Look]] = defaultdict(list)
     for each in found:
         groups[each.by_eye or each.kind].append(each)
@@ -72,6 +76,20 @@ def main() -> int:
         most, unlike = max(each.coppery for each in group), sum(each.unlike for each in group)
         say(f"{name:24} {len(group):3}: {seen}; largest chance of copper or a brass {most:.2f}; unlike {unlike}")
     return 0
+
+
+def trained_here(found: list[Look]) -> float:
+    """What the cues could reach at the most: cross-validated on these photographs, for comparison alone."""
+    from sklearn.ensemble import RandomForestClassifier
+    from sklearn.impute import SimpleImputer
+    from sklearn.model_selection import cross_val_predict
+    from sklearn.pipeline import make_pipeline
+
+    metal = np.array([each.kind == "metal" for each in found])
+    forest = make_pipeline(SimpleImputer(strategy="median"), RandomForestClassifier(300, random_state=1))
+    cues = np.array([each.cues for each in found])
+    chance = cross_val_predict(forest, cues, metal, cv=5, method="predict_proba")[:, 1]
+    return area(chance[metal].tolist(), chance[~metal].tolist())
 
 
 def not_coated(look: Look) -> float:
