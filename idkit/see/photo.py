@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from functools import cache
 from math import gcd
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 from warnings import catch_warnings
 
 import cv2
@@ -34,6 +34,7 @@ Image.MAX_IMAGE_PIXELS = None
 cv2.utils.logging.setLogLevel(cv2.utils.logging.LOG_LEVEL_SILENT)
 
 Encoded = NDArray[Any]
+Real = TypeVar("Real", np.float32, np.float64)
 
 
 def read(path: Path) -> Photo:
@@ -96,10 +97,11 @@ def srgb_to_linear(value: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
 
 
-def linear_to_srgb(light: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Linear light to sRGB values (IEC 61966-2-1), both 0 to 1."""
+def linear_to_srgb(light: NDArray[Real]) -> NDArray[Real]:
+    """Linear light to sRGB values (IEC 61966-2-1), both 0 to 1, single or double."""
     held = np.clip(light, 0, 1)
-    return np.where(held <= 0.0031308, 12.92 * held, 1.055 * np.maximum(held, 0.0031308) ** (1 / 2.4) - 0.055)
+    shown = np.where(held <= 0.0031308, 12.92 * held, 1.055 * np.maximum(held, 0.0031308) ** (1 / 2.4) - 0.055)
+    return np.asarray(shown, light.dtype)
 
 
 @cache

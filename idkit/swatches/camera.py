@@ -8,9 +8,10 @@ import cv2
 import numpy as np
 
 from idkit import see
-from idkit.see.photo import linear
+from idkit.see.photo import linear, linear_to_srgb
 from idkit.swatches.bodies import SIDE, noise
 from idkit.swatches.surfaces import Random
+from idkit.swatches.surroundings import MIRED
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
 PAPER = 0.87  # reflectance of white paper
@@ -35,7 +36,7 @@ class Camera:
 
 def camera(random: Random) -> Camera:
     """A phone and how it happened to expose. Ranges are from memory."""
-    warm = random.normal(0, 4) * np.array([0.0036, 0.0, -0.0062])
+    warm = random.normal(0, 4) * MIRED
     return Camera(
         exposure=float(np.exp(random.uniform(np.log(0.42), np.log(0.9)))),
         stray=random.uniform(0.001, 0.012),
@@ -70,7 +71,8 @@ def photograph(phone: Camera, part: Image, mask: Mask, ground: Image, random: Ra
     side = round(SIDE * phone.size)
     seen = cv2.resize(seen, (side, side), interpolation=cv2.INTER_AREA)
     grain = random.normal(0, phone.noise, seen.shape) * np.sqrt(np.maximum(seen, 0) + 0.02)
-    picture = _jpeg(_encoded(np.asarray(seen + grain, np.float32)), phone.quality)
+    code = np.round(linear_to_srgb(np.asarray(seen + grain, np.float32)) * 255).astype(np.uint8)
+    picture = _jpeg(code, phone.quality)
     small = cv2.resize(_roughly(mask, random).astype(np.uint8), (side, side), interpolation=cv2.INTER_NEAREST) > 0
     rows, columns = np.flatnonzero(small.any(axis=1)), np.flatnonzero(small.any(axis=0))
     box = (int(columns[0]), int(rows[0]), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1)
@@ -99,13 +101,6 @@ def _roughly(mask: Mask, random: Random) -> Mask:
     change = cv2.dilate if off > 0 else cv2.erode
     changed = change(mask.astype(np.uint8), kernel) > 0
     return changed if changed.any() else mask
-
-
-def _encoded(light: Image) -> np.ndarray:
-    """Linear light to 8 bit sRGB (IEC 61966-2-1)."""
-    clipped = np.clip(light, 0, 1)
-    code = np.where(clipped <= 0.0031308, 12.92 * clipped, 1.055 * np.maximum(clipped, 1e-9) ** (1 / 2.4) - 0.055)
-    return np.round(code * 255).astype(np.uint8)
 
 
 def _jpeg(picture: np.ndarray, quality: int) -> np.ndarray:

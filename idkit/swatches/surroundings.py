@@ -10,11 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from idkit import see
 from idkit.swatches.surfaces import Random
 from idkit.vocabulary import Floats, Image
 
 COSINE = 2.133  # sharpness of the lobe nearest to a cosine
-MIRED = np.array([0.0036, 0.0, -0.0062])  # ln red, green, blue for one mired
+MIRED = np.array([see.MIRED[0], 0.0, see.MIRED[1]])  # ln red, green, blue for one mired
 
 
 @dataclass(frozen=True)
