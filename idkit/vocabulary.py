@@ -17,6 +17,8 @@ Mask = NDArray[np.bool_]
 
 FAMILIES = ("copper-red", "brass-yellow", "grey-white", "rust-brown", "not-metal")
 SURFACES = ("as-found", "scratched")
+ACTS = ("handle", "file", "grind", "cut", "open", "wet", "strike")
+"""What a check does to a part; a danger forbids acts, and with them every check that needs one."""
 
 
 # What is measured -----------------------------------------------------------------------------------------------------
@@ -274,6 +276,50 @@ class Caution:
     trust: str
 
 
+@dataclass(frozen=True)
+class Danger:
+    """One row of do-not.csv: what is left closed, whole or dry where one of its words or forms is met.
+
+    None of its `forbids` (of ACTS) is ever proposed then; `who` takes the thing. A word of `unless` lifts the row.
+    """
+
+    id: str
+    message: str
+    who: str
+    words: tuple[str, ...]
+    forms: tuple[str, ...]
+    unless: tuple[str, ...]
+    forbids: tuple[str, ...]
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class Origin:
+    """One row of objects.csv: a part of some object. `likely` holds weights of at most 20; one not named weighs 1."""
+
+    id: str
+    objects: tuple[str, ...]  # words for the object: ceiling fan
+    parts: tuple[str, ...]  # words for the part of it; empty where any part is meant
+    likely: Mapping[str, float]
+    cautions: tuple[str, ...]  # ids of cautions.csv
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One row of marks.csv: a way of marking a part, as a regular expression over tidied capitals."""
+
+    id: str
+    pattern: str
+    means: str
+    materials: tuple[str, ...]
+    standard: str
+    source: str
+    trust: str
+
+
 # What a person answers ------------------------------------------------------------------------------------------------
 
 
@@ -315,6 +361,8 @@ class Check:
     `likelihood(material, answer, others)` is the chance (for a named outcome) or the density in `unit` (for a number)
     of that answer from a part of that material, given the other answers; never 0 or 1. `outcomes(others)` are the
     answers to reckon with beforehand, empty where the check can't be made; likelihood x width over them sums to 1.
+    `slip` is the chance of a wrong answer where the truth is plain, NaN for what is only noted.
+    `choices` are what one key answers: what it stands for, as it would be typed, and the words beside the key.
     """
 
     name: str
@@ -329,6 +377,10 @@ class Check:
     trust: str
     cautions: tuple[str, ...] = ()
     asked: bool = True  # False for context that a person states but the program does not ask for
+    slip: float = float("nan")
+    acts: tuple[str, ...] = ()  # of ACTS: what is done to the part
+    tool: str = ""  # what not every bench has; such a check is proposed only where it is owned, and last
+    choices: tuple[tuple[str, str], ...] = ()
 
 
 # What is concluded ----------------------------------------------------------------------------------------------------

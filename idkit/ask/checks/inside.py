@@ -46,4 +46,7 @@ CHECK = Check(
     source="common practice, no source; rates from memory",
     trust="M",
     cautions=("filing",),
+    slip=0.05,
+    acts=("handle", "file", "cut"),
+    choices=(("same", "the same all through"), ("different", "another metal inside")),
 )

@@ -36,4 +36,5 @@ CHECK = Check(
     source="GSU HyperPhysics, buoyancy; ASTM B311 section 4 by its scope",
     trust="V",
     asked=False,
+    acts=("handle", "wet"),
 )

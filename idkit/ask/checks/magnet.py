@@ -87,4 +87,12 @@ CHECK = Check(
     source="fcc stainless and the limits of the test: US Navy Steelworker manual and US Army EN0562, as quoted; "
     "rates of human error from memory",
     trust="M",
+    slip=0.025,
+    acts=("handle",),
+    choices=(
+        ("none", "no pull"),
+        ("weak", "a weak pull"),
+        ("strong", "a strong pull"),
+        ("in-places", "pulls in places only"),
+    ),
 )

@@ -74,4 +74,13 @@ CHECK = Check(
     source="colours: US Army OD1643 lesson 1 and common practice; rates of confusion from memory",
     trust="M",
     cautions=("filing",),
+    slip=0.11,
+    acts=("handle", "file"),
+    choices=(
+        ("copper-red", "copper red"),
+        ("orange-gold", "orange gold"),
+        ("brass-yellow", "brass yellow"),
+        ("grey-white", "grey or white"),
+        ("dark-granular", "dark and grainy"),
+    ),
 )

@@ -78,4 +78,6 @@ CHECK = Check(
     limits="A hint only, but it decides light from heavy steel at 1/4 in (6 mm).",
     source="ranges from the materials table; broad tails from memory",
     trust="M",
+    slip=0.05,
+    acts=("handle",),
 )

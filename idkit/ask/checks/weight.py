@@ -34,4 +34,5 @@ CHECK = Check(
     source="common practice, no source",
     trust="C",
     asked=False,
+    acts=("handle",),
 )

@@ -110,4 +110,6 @@ CHECK = Check(
     "rates of voids and attachments from memory",
     trust="V",
     cautions=("water-electrical",),
+    slip=0.002,
+    acts=("handle", "wet"),
 )
