@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
 
 from idkit.decide.classifier import Model
+from idkit.decide.contradictions import contradictions
 from idkit.decide.evidence import pattern
 from idkit.decide.fuse import chances, log_likelihood
 from idkit.decide.piles import PileOf, Piles, piles_for
@@ -26,8 +27,24 @@ from idkit.vocabulary import (
 )
 
 SURE = 0.95  # least chance of the pile
+FIRST = "magnet"
+LEAST_WORTH = 0.02  # error of the pile saved a minute, under which a check is not worth it; from memory
 CautionsOf = Callable[[Sequence[str], str | None], tuple[Caution, ...]]
 PilesOf = Callable[[Answers], Piles]
+
+
+@dataclass(frozen=True)
+class Allowed:
+    """What may be asked of a part: checks that are `forbidden` or were `skipped`, and the tools at hand."""
+
+    forbidden: Collection[str] = ()
+    skipped: Collection[str] = ()
+    tools: Collection[str] = ()
+
+    def allows(self, check: Check) -> bool:
+        """Whether the check may be proposed."""
+        own = not check.tool or check.tool in self.tools
+        return check.asked and own and check.name not in self.forbidden and check.name not in self.skipped
 
 
 def decide(
@@ -41,11 +58,11 @@ def decide(
     *,
     even: bool = False,
     open_line: bool = True,
-    forbidden: Collection[str] = (),
+    at: Allowed = Allowed(),  # noqa: B008 (frozen)
 ) -> Verdict:
     """The verdict on one part. `pile_of` and `cautions_of` come from the facts, bound to what is known of the part.
 
-    `open_line`: see piles_for. `forbidden` names checks that are never proposed for this part.
+    `open_line`: see piles_for. `at` says which checks may be proposed.
     """
     found = chances(materials, evidence, form, checks, even=even)
     piles_of = cache_of(partial(piles_for, materials, checks=checks, pile_of=pile_of, open_line=open_line))
@@ -54,26 +71,29 @@ def decide(
     unlike = evidence.photo is not None and evidence.photo.unlike
     chances_of = partial(chances, materials, form=form, checks=checks, even=even)
     is_sure = partial(_is_sure, chances_of=chances_of, piles_of=piles_of, thresholds=model.thresholds)
-    sure = is_sure(evidence)
+    allowed = [check for check in checks.values() if at.allows(check) and check.name not in evidence.answers]
+    owed = [check for check in allowed if check.name in form.always]
+    contrary = contradictions(materials, evidence, form, checks)
+    sure = not owed and not contrary and is_sure(evidence)
     order = np.argsort(-found, kind="stable")
-    allowed = {name: check for name, check in checks.items() if name not in forbidden}
-    ask = None if sure else next_check(evidence, found, materials, piles_of, allowed, is_sure)
+    ask = None if sure else next_check(evidence, found, materials, piles_of, allowed, owed, is_sure)
     one_pile = len({piles.named[i].category.id for i in likely}) == 1
     by_pile = piles.chances(found)
+    first = int(order[0])
     return Verdict(
         chances={materials[i].id: float(found[i]) for i in order},
         likely=tuple(materials[i].id for i in order if i in likely),
         sure=sure,
         unlike_known=unlike,
         simulated=evidence.photo is not None and evidence.photo.simulated,
-        pile=piles.named[int(order[0])] if one_pile else None,
+        pile=piles.named[first] if one_pile else None,
         piles={piles.ids[i]: float(by_pile[i]) for i in np.argsort(-by_pile, kind="stable")},
-        reasons=reasons(evidence, materials, found, checks, unlike=unlike),
+        reasons=(*reasons(evidence, materials, found, checks, unlike=unlike), *contrary),
         next_check=ask,
         cautions=cautions_of([materials[i].id for i in order if i in likely], ask.check if ask else None),
-        confirm=confirm_pile(piles.named[int(order[0])])
+        confirm=confirm_pile(piles.named[first])
         if form.category
-        else confirm_line(materials[int(order[0])], materials[int(order[1])], sure=sure),
+        else confirm_line([materials[i] for i in order[:2]], piles.named[first], one_pile=one_pile, sure=sure),
     )
 
 
@@ -101,28 +121,48 @@ def next_check(
     found: Floats,
     materials: Sequence[Material],
     piles_of: PilesOf,
-    checks: Mapping[str, Check],
+    allowed: Sequence[Check],
+    owed: Sequence[Check],
     is_sure: Callable[[Evidence], bool],
 ) -> NextCheck | None:
-    """The unanswered check that saves most expected error of the pile a minute, by enumerating its answers."""
-    now = 1 - float(piles_of(evidence.answers).chances(found).max())
-    best: tuple[float, Check, Floats] | None = None
+    """The check to make next, None where none of those allowed is worth its minutes.
+
+    The magnet comes first (common practice, no source), then what this form always owes, then what saves most expected
+    error of the pile a minute, by enumerating the answers; a tool of its own is fetched only where nothing else helps.
+    """
     seen = {"scratch-colour"} if _photo_sees_the_scratch(evidence) else set()
-    for check in checks.values():
-        if not check.asked or check.name in evidence.answers or check.name in seen:
-            continue
-        given = _chances_of_outcomes(check, materials, evidence.answers)
-        if given is None:
-            continue
-        after = (piles_of(answers) for answers in _answered(evidence.answers, check))
-        right = sum(piles.chances(row * found).max() for piles, row in zip(after, given, strict=True))
-        worth = (now - (1 - float(right))) / check.minutes
-        if worth > 1e-4 and (best is None or worth > best[0]):
-            best = worth, check, given @ found
-    if best is None:
+    worth = {
+        check.name: gain
+        for check in allowed
+        if check.name not in seen and (gain := _worth(check, evidence.answers, found, materials, piles_of)) is not None
+    }
+    named = {check.name: check for check in allowed}
+    first = [name for name in (FIRST, *(check.name for check in owed)) if name in worth]
+    for group in (first, *_by_worth(worth, named)):
+        if group:
+            check = named[group[0]]
+            expected = _table(check, materials, evidence.answers) @ found
+            return NextCheck(check.name, _settles(evidence, check, expected, is_sure), check.how, check.limits)
+    return None
+
+
+def _by_worth(worth: Mapping[str, float], named: Mapping[str, Check]) -> list[list[str]]:
+    """Names of the checks that are worth their minutes, best first: those of every bench, then those with a tool."""
+    best = sorted((name for name in worth if worth[name] >= LEAST_WORTH), key=worth.__getitem__, reverse=True)
+    return [[name for name in best if bool(named[name].tool) == tool] for tool in (False, True)]
+
+
+def _worth(
+    check: Check, answers: Answers, found: Floats, materials: Sequence[Material], piles_of: PilesOf
+) -> float | None:
+    """Expected error of the pile that the check saves a minute; None where it can't be made."""
+    if not check.outcomes(answers):
         return None
-    _, check, expected = best
-    return NextCheck(check.name, _settles(evidence, check, expected, is_sure), check.how, check.limits)
+    now = 1 - float(piles_of(answers).chances(found).max())
+    after = (piles_of(answered) for answered in _answered(answers, check))
+    given = _table(check, materials, answers)
+    right = sum(float(piles.chances(row * found).max()) for piles, row in zip(after, given, strict=True))
+    return (now - (1 - right)) / check.minutes
 
 
 def _answered(answers: Answers, check: Check) -> list[Answers]:
@@ -134,14 +174,11 @@ def _photo_sees_the_scratch(evidence: Evidence) -> bool:
     return evidence.photo is not None and evidence.surface == "scratched" and evidence.photo.trusted_colour
 
 
-def _chances_of_outcomes(check: Check, materials: Sequence[Material], answers: Answers) -> Floats | None:
-    """P(outcome | material), outcomes x materials, each column summing to 1; None where the check can't be made."""
-    outcomes = check.outcomes(answers)
-    if not outcomes:
-        return None
+def _table(check: Check, materials: Sequence[Material], answers: Answers) -> Floats:
+    """P(outcome | material), outcomes x materials, each column summing to 1."""
     rows = [
         np.exp(log_likelihood(materials, check, {**answers, check.name: outcome.answer})) * outcome.width
-        for outcome in outcomes
+        for outcome in check.outcomes(answers)
     ]
     table = np.array(rows)
     return np.asarray(table / table.sum(axis=0, keepdims=True))
