@@ -404,6 +404,7 @@ class Check:
     acts: tuple[str, ...] = ()  # of ACTS: what is done to the part
     tool: str = ""  # what not every bench has; such a check is proposed only where it is owned, and last
     choices: tuple[tuple[str, str], ...] = ()
+    by: tuple[str, ...] = ()  # checks that are typed one after the other to answer this one
 
 
 # What is concluded ----------------------------------------------------------------------------------------------------

@@ -30,13 +30,11 @@ def reasons(
     materials: Sequence[Material],
     found: Floats,
     checks: Mapping[str, Check],
-    *,
-    unlike: bool,
 ) -> tuple[str, ...]:
     """One sentence for the photo and one for each answer that bears on the material, in that order."""
     first = materials[int(np.argmax(found))]
     use_photo, answers = senses(evidence)
-    said = list(_of_photo(evidence, unlike=unlike))
+    said = list(_of_photo(evidence))
     if evidence.photo is not None and not use_photo:
         said.append("the photo's white is not known, so the colour of the scratch is taken from the eye alone")
     each = factors(materials, evidence, checks)
@@ -78,7 +76,7 @@ def tenths(chance: float) -> str:
     return OUT_OF_TEN.format(min(9, max(1, round(10 * chance))))
 
 
-def _of_photo(evidence: Evidence, *, unlike: bool) -> list[str]:
+def _of_photo(evidence: Evidence) -> list[str]:
     if evidence.photo is None:
         return []
     family = max(evidence.photo.families, key=evidence.photo.families.__getitem__)
@@ -88,7 +86,10 @@ def _of_photo(evidence: Evidence, *, unlike: bool) -> list[str]:
         said += "; a photo can't tell which grey metal"
     elif evidence.surface != "scratched" and family in ("copper-red", "brass-yellow"):
         said += "; plating can look the same"
-    return [said, *(["it is unlike anything idkit has seen: take the chances with care"] if unlike else [])]
+    return [
+        said,
+        *(["it is unlike anything idkit has seen: take the chances with care"] if evidence.photo.unlike else []),
+    ]
 
 
 def _colour(readings: Sequence[Reading]) -> str:

@@ -90,11 +90,15 @@ class Case:
         wanted = self.identified.record.verdict.next_check
         return ask.checks()[wanted.check] if wanted else None
 
-    def answered(self, check: str, text: str) -> Case:
-        """The part with one more answer, as typed; AnswerError or AmountError where it can't be read."""
-        typed = {**self.typed, check: text}
+    def lines(self, check: Check) -> tuple[Check, ...]:
+        """What is typed to answer a check: itself, or the readings it is made of that are not known yet."""
+        return tuple(ask.checks()[name] for name in check.by if name not in self.typed) or (check,)
+
+    def answered(self, more: Mapping[str, str]) -> Case:
+        """The part with more answers, as typed by check; AnswerError or AmountError where one can't be read."""
+        typed = {**self.typed, **more}
         ask.read(typed)
-        return replace(self, typed=typed, looked=None if check == "scratch-colour" else self.seen)
+        return replace(self, typed=typed, looked=None if "scratch-colour" in more else self.seen)
 
     def skipped(self, check: str) -> Case:
         """The part without that check: it is not asked again."""

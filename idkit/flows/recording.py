@@ -11,6 +11,7 @@ import numpy as np
 
 from idkit import ask, facts, see
 from idkit.decide import classifier, verdict
+from idkit.decide.asking import Allowed
 from idkit.decide.reasons import tenths
 from idkit.flows.limits import limits_of
 from idkit.flows.listings import known_materials
@@ -42,20 +43,18 @@ class Context:
 def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, model: classifier.Model) -> Record:
     """The verdict on one part and all it rests on."""
     form, said = _value(answers, "form"), said_of(answers, context)
-    dangers, known_form = facts.dangers_of(form, said), facts.form(form or "unknown")
-    if facts.says(said, WINDINGS):
-        known_form = replace(known_form, always=facts.form("wire").always)
+    dangers = facts.dangers_of(form, said)
+    wired = "wire" if facts.says(said, WINDINGS) else form or "unknown"
     decided = verdict.decide(
         _evidence(seen, answers, context.surface),
         known_materials(),
-        known_form,
         ask.checks(),
         model,
         pile_of,
         partial(_cautions, form=form, text=said, weighed=any(name in answers for name in WATER)),
         even=context.even,
-        open_line=facts.thickness_is_open(form),
-        at=verdict.Allowed(forbidden_by(dangers), context.skipped, context.tools),
+        allowed=Allowed(forbidden_by(dangers), context.skipped, context.tools),
+        owes=facts.form(wired).always,
     )
     return Record(
         part=part,

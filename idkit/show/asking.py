@@ -13,6 +13,8 @@ from idkit.vocabulary import Check, Record
 
 Lines = Iterator[tuple[str, str]]
 PASS, UNSAFE, STOP = "\r\n", "x", "q"
+LEAVES = (STOP, "\x03", "\x04", "\x1b")  # and Ctrl-C, Ctrl-D, Escape
+KEYS = "1234567890abcdefghij"
 HURTS = frozenset({"file", "grind", "cut", "open", "wet", "strike"})
 LEAVE = "Not if it is sealed, under pressure or spring load, or may hold a battery, charge, fuel, old paint or asbestos"
 NAMED = 3  # materials in the line after each answer
@@ -51,38 +53,44 @@ def ask(case: flows.Case, by: Hand, spelt: str = "uk") -> flows.Case:
 def _one(case: flows.Case, check: Check, by: Hand) -> flows.Case:
     """The case after one answer to the check. EOFError where the person stops."""
     while True:
-        typed = _typed(check, by)
-        if typed is None:
-            return case.skipped(check.name)
-        if typed == UNSAFE:
-            return case.unsafe()
+        typed: dict[str, str] = {}
+        for each in case.lines(check):
+            said = _key(each, by) if each.choices else _line(each, by, named=len(case.lines(check)) > 1)
+            if said is None:
+                return case.skipped(check.name)
+            if said == UNSAFE:
+                return case.unsafe()
+            typed[each.name] = said
         try:
-            return case.answered(check.name, typed)
+            return case.answered(typed)
         except CallError as error:
             terminal.say(str(error))
 
 
-def _typed(check: Check, by: Hand) -> str | None:
-    """An answer as it would be typed, UNSAFE, or None where the check is passed over."""
-    if not check.choices:
-        terminal.prompt("> ")
-        text = by.line().strip()
-        if text.lower() == STOP:
-            raise EOFError
-        return text.lower() if text.lower() == UNSAFE else text or None
+def _line(check: Check, by: Hand, *, named: bool) -> str | None:
+    """A typed line, UNSAFE, or None where the check is passed over; `named` asks by its name."""
+    terminal.prompt(f"{check.question if named else ''}> ".replace("?>", "? >"))
+    text = by.line().strip()
+    if text.lower() == STOP:
+        raise EOFError
+    return UNSAFE if text.lower() == UNSAFE else text or None
+
+
+def _key(check: Check, by: Hand) -> str | None:
+    """The answer one key stands for, as it would be typed; likewise."""
     while True:
         terminal.prompt("> ")
         key = by.key().lower()
         terminal.prompt(f"{key.strip()}\n")
         if key in PASS:
             return None
-        if key in ("\x03", "\x04", "\x1b", STOP):
+        if key in LEAVES:
             raise EOFError
         if key == UNSAFE:
             return UNSAFE
-        if key.isdigit() and 1 <= int(key) <= len(check.choices):
-            return check.choices[int(key) - 1][0]
-        terminal.say(f"press 1 to {len(check.choices)}, or Enter")
+        if key in KEYS[: len(check.choices)]:
+            return check.choices[KEYS.index(key)][0]
+        terminal.say(f"press one of the {len(check.choices)} keys above, or Enter")
 
 
 def _opened(record: Record) -> Lines:
@@ -103,8 +111,8 @@ def _question(check: Check, record: Record) -> Lines:
             yield "warn", f"  {caution.message}"
     if HURTS.intersection(check.acts):
         yield "warn", f"  {LEAVE}: x"
-    for number, (_, said) in enumerate(check.choices, start=1):
-        yield "", f"   {number}  {said}"
+    for key, (_, said) in zip(KEYS, check.choices, strict=False):
+        yield "", f"   {key}  {said}"
     yield (
         "dim",
         f"  {'Enter passes it over' if check.choices else 'Type it; Enter passes it over'}; x: not safe; q: stop",

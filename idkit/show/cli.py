@@ -115,12 +115,13 @@ def identify(
         raise typer.Exit(_each(flows.identify_each(photos or [], typed, context, every_cue=as_json), picture, as_json))
     case = flows.begin(photos or [], typed, context, scratch=box, every_cue=as_json)
     answered = any(text.strip() for text in typed.values())
-    if ask or (ask is None and photos and not answered and not as_json and terminal.is_seen()):
+    asks = ask or (ask is None and bool(photos) and not answered and not as_json and terminal.is_seen())
+    if asks:
         case = asking.ask(case, asking.hand(), mine.words)
-    raise typer.Exit(_one(case.identified, picture, as_json, mine.words))
+    raise typer.Exit(_one(case.identified, picture, as_json, mine.words, brief=asks))
 
 
-def _one(found: Identified, picture: Path | None, as_json: bool, spelt: str) -> int:
+def _one(found: Identified, picture: Path | None, as_json: bool, spelt: str, *, brief: bool) -> int:
     """Print one part; the exit status."""
     from idkit.show import document, spelling, words
 
@@ -133,7 +134,8 @@ def _one(found: Identified, picture: Path | None, as_json: bool, spelt: str) -> 
     if as_json:
         sys.stdout.write(document.document([found.record]) + "\n")
     else:
-        terminal.show(spelling.spoken(words.lines(found.record), spelt))
+        lines = words.brief(found.record) if brief else words.lines(found.record)
+        terminal.show(spelling.spoken(lines, spelt))
     return SOME_UNREAD if found.unread else DONE
 
 

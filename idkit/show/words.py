@@ -25,7 +25,7 @@ def headline(verdict: Verdict) -> str:
         return f"Pile not settled, but all that is likely goes on one: {verdict.pile.category.name}."
     if len(verdict.likely) == 1:
         return f"Pile not settled. Could be {name}, {odds(chance)}."
-    return f"Pile not settled: could be {len(verdict.likely)} materials, on {_piles(verdict)} piles."
+    return f"Pile not settled: {len(verdict.likely)} materials are likely."
 
 
 def opening(record: Record) -> str:
@@ -48,6 +48,21 @@ def lines(record: Record) -> Iterator[tuple[str, str]]:
     yield "", ""
     yield from _chances(verdict)
     yield from details(record)
+
+
+def brief(record: Record) -> Iterator[tuple[str, str]]:
+    """The verdict for somebody who answered for it at the bench: no reasons, nothing twice."""
+    verdict = record.verdict
+    yield "", ""
+    yield ("good" if verdict.sure else "doubt"), headline(verdict)
+    if not verdict.sure:
+        yield from _chances(verdict)
+    yield from _pile(verdict)
+    yield from dangers(verdict)
+    if verdict.next_check is None:
+        yield from _next(verdict)
+    yield from (("warn", f"Beware: {caution.message}") for caution in verdict.cautions if not caution.checks)
+    yield "title", verdict.confirm
 
 
 def details(record: Record) -> Iterator[tuple[str, str]]:
@@ -101,11 +116,11 @@ def _chances(verdict: Verdict) -> Iterator[tuple[str, str]]:
     for name in shown:
         chance = verdict.chances[name]
         bar = "█" * max(1, round(BAR * chance))
-        yield "", f"  {flows.name_of(name):28} {odds(chance):>14}  {bar}"
+        yield "", f"  {flows.name_of(name):30} {odds(chance):>14}  {bar}"
     rest = len(verdict.likely) - len(shown)
     left = 1 - sum(verdict.chances[name] for name in shown)
     more = f"{rest} more, and the rest" if rest else "all others together"
-    yield "dim", f"  {more:28} {odds(left):>14}"
+    yield "dim", f"  {more:30} {odds(left):>14}"
     yield "", ""
 
 
@@ -178,7 +193,3 @@ def _listed(title: str, sentences: tuple[str, ...]) -> Iterator[tuple[str, str]]
     if sentences:
         yield "", f"{title}:"
         yield from (("", f"  - {sentence}") for sentence in sentences)
-
-
-def _piles(verdict: Verdict) -> int:
-    return sum(chance >= 0.02 for chance in verdict.piles.values())
