@@ -14,6 +14,8 @@ from idkit import facts
 from idkit.errors import CallError, TableError
 from idkit.facts.categories import read_categories
 from idkit.facts.cautions import read_cautions
+from idkit.facts.check_pieces import read_check_pieces
+from idkit.facts.dangers import read_dangers
 from idkit.facts.forms import read_forms
 from idkit.facts.materials import read_materials
 from idkit.facts.optics import read_optics
@@ -25,6 +27,8 @@ READERS: Mapping[str, Callable[[Path], Mapping[str, Any]]] = {
     "forms.csv": read_forms,
     "categories.csv": read_categories,
     "cautions.csv": read_cautions,
+    "do-not.csv": read_dangers,
+    "check-pieces.csv": read_check_pieces,
 }
 TABLES: Mapping[str, Callable[[], Mapping[str, Any]]] = {
     "materials": facts.materials,
@@ -32,6 +36,8 @@ TABLES: Mapping[str, Callable[[], Mapping[str, Any]]] = {
     "forms": facts.forms,
     "categories": facts.categories,
     "cautions": facts.cautions,
+    "dangers": facts.dangers,
+    "check pieces": facts.check_pieces,
 }
 
 BAD = [
@@ -124,7 +130,9 @@ def test_a_column_that_is_missing_or_unknown_is_named(table: str, tmp_path: Path
 
 def test_a_row_with_a_field_too_many_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "forms.csv"
-    path.write_text("# forms\nid,looks,likely,category,always,source,trust\nblob,round, soft,,,,memory,M\n", encoding="utf-8")
+    path.write_text(
+        "# forms\nid,looks,likely,category,always,source,trust\nblob,round, soft,,,,memory,M\n", encoding="utf-8"
+    )
     with pytest.raises(TableError, match=r"^forms.csv, row 3, column trust: got 8 fields; right is 7 fields"):
         read_forms(path)
 
