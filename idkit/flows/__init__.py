@@ -11,6 +11,7 @@ from idkit.flows.listings import (
     known_materials,
     name_of,
     named_answers,
+    not_told_apart,
     samples_folder,
 )
 from idkit.flows.looking import look
@@ -39,6 +40,7 @@ __all__ = [
     "look_at_each",
     "name_of",
     "named_answers",
+    "not_told_apart",
     "samples_folder",
     "starter",
     "tenths",

@@ -16,7 +16,13 @@ EITHER = {"none": 0.6, "weak": 0.3, "strong": 0.1}
 
 
 BENCH: Mapping[str, Mapping[str, Any]] = {
-    "steel": {"hardness": (90.0, 200.0), "iacs": (10.0, 13.0), "filings": "curls", "spark": "long-white", "rings": 0.75},
+    "steel": {
+        "hardness": (90.0, 200.0),
+        "iacs": (10.0, 13.0),
+        "filings": "curls",
+        "spark": "long-white",
+        "rings": 0.75,
+    },
     "iron": {"hardness": (160.0, 300.0), "iacs": (2.0, 8.0), "filings": "powder", "spark": "short-red", "rings": 0.35},
     "stainless": {"hardness": (140.0, 200.0), "iacs": (2.3, 2.5), "filings": "curls", "spark": "few", "rings": 0.8},
     "copper": {"hardness": (40.0, 110.0), "iacs": (85.0, 101.5), "filings": "clogs"},
@@ -73,7 +79,13 @@ KNOWN = (
     material("magnesium-cast", "grey-white", (1790.0, 1810.0, 1830.0), NON_MAGNETIC, core="magnesium"),
     material("lead", "grey-white", (10900.0, 11340.0, 11350.0), NON_MAGNETIC, core="lead"),
     material("plastic", "not-metal", (900.0, 1050.0, 1450.0), NON_MAGNETIC, core="plastic"),
-    material("something-else", "not-metal", (900.0, 5000.0, 19000.0), {"none": 0.5, "weak": 0.2, "strong": 0.3}, core="anything"),
+    material(
+        "something-else",
+        "not-metal",
+        (900.0, 5000.0, 19000.0),
+        {"none": 0.5, "weak": 0.2, "strong": 0.3},
+        core="anything",
+    ),
 )
 
 
