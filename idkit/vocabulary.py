@@ -203,7 +203,7 @@ class Material:
     yields_to: str  # what marks it where it has no Brinell hardness: nail, knife or nothing, '' where that varies
     iacs_low: float  # conductivity of the core in % of annealed copper; 0 for what is no metal
     iacs_high: float
-    filings: str  # what a file takes off the core: curls, clogs, chips, powder or shreds, '' where that varies
+    filings: str  # what a file takes off the core: curls, clogs, grains, chips, powder or shreds, '' where that varies
     spark: str  # at a grinder: long-white, short-red, few or none, '' where that varies
     dulls: float  # chance that a fresh scrape turns dull within minutes
     rings: float  # chance that a struck piece rings

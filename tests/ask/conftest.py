@@ -30,7 +30,7 @@ BENCH: Mapping[str, Mapping[str, Any]] = {
     "red": {"hardness": (55.0, 75.0), "iacs": (15.0, 37.0), "filings": "chips", "rings": 0.7},
     "brass": {"hardness": (95.0, 150.0), "iacs": (26.0, 28.0), "filings": "chips", "rings": 0.75},
     "zinc": {"hardness": (80.0, 105.0), "iacs": (26.0, 28.0), "filings": "chips", "rings": 0.3},
-    "aluminium": {"hardness": (65.0, 85.0), "iacs": (23.0, 43.0), "filings": "clogs"},
+    "aluminium": {"hardness": (65.0, 85.0), "iacs": (23.0, 43.0), "filings": "grains"},
     "magnesium": {"hardness": (60.0, 80.0), "iacs": (10.0, 12.0), "filings": "chips", "rings": 0.3},
     "lead": {"hardness": (4.0, 12.0), "iacs": (7.0, 8.0), "filings": "clogs", "dulls": 0.92, "rings": 0.04},
     "plastic": {"yields_to": "knife", "filings": "shreds", "rings": 0.05, "insulates": 0.97},

@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
-from idkit.ask.checks.form import COMPOUND
 from idkit.ask.choices import named_outcomes, value_of
 from idkit.ask.saying import Chances, choose_for, row, with_slips
 from idkit.vocabulary import Answer, Answers, Check, Material, Outcome
@@ -29,6 +28,9 @@ CHOICES = (
     ("not-metal", "no metal inside"),
 )
 OPTIONS = tuple(typed for typed, _ in CHOICES)
+CUT_THROUGH = frozenset({None, "unknown", "wire", "cable", "tube", "sheet", "extrusion", "bar", "fastener"})
+"""Forms that snips or a saw go through in a minute or two; no form said is one of them."""
+
 COLOURS = ("copper-red", "orange-gold", "brass-yellow", "grey-white", "dark-granular", "not-metal")
 
 CORE: Mapping[str, Chances] = MappingProxyType(
@@ -69,9 +71,9 @@ def parse(typed: str) -> Answer:
 
 
 def outcomes(others: Answers) -> tuple[Outcome, ...]:
-    """The eleven looks; none for what is not cut through at a bench: castings and what is made of several parts."""
-    uncut = (COMPOUND - {"cable"}) | {"casting"}
-    return () if value_of(others, "form") in uncut else named_outcomes(NAME, OPTIONS)
+    """The eleven looks; none for what is not cut through at a bench, or where scratch and core were both looked at."""
+    seen = "scratch-colour" in others and "inside" in others
+    return named_outcomes(NAME, OPTIONS) if value_of(others, "form") in CUT_THROUGH and not seen else ()
 
 
 def likelihood(material: Material, answer: Answer, others: Answers) -> float:  # noqa: ARG001
@@ -97,7 +99,7 @@ CHECK = Check(
     parse=parse,
     outcomes=outcomes,
     likelihood=likelihood,
-    minutes=1.0,
+    minutes=2.0,
     how="Snip or saw off an end, scrape it across with a knife and look at the face in daylight, core against rim. "
     "Wear eye protection; cut nothing that is sealed, under pressure or live.",
     limits="Steel, aluminium, zinc and their like are grey or white all through; thin plating is easily missed, and a "

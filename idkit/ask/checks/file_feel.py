@@ -25,6 +25,7 @@ TAKEN: Mapping[str, Chances] = MappingProxyType(
         "powder": row(OPTIONS, 0.02, 0.96, 0.01, 0.0, 0.01),
         "curls": row(OPTIONS, 0.02, 0.02, 0.84, 0.03, 0.09),
         "clogs": row(OPTIONS, 0.0, 0.0, 0.10, 0.84, 0.06),
+        "grains": row(OPTIONS, 0.01, 0.02, 0.14, 0.46, 0.37),
         "chips": row(OPTIONS, 0.01, 0.02, 0.13, 0.04, 0.80),
         "shreds": row(OPTIONS, 0.04, 0.04, 0.36, 0.42, 0.14),
         "": even(OPTIONS),

@@ -107,7 +107,7 @@ CHECK = Check(
     parse=parse,
     outcomes=outcomes,
     likelihood=likelihood,
-    minutes=0.3,
+    minutes=1.0,
     how="Take a known piece of the same size and shape in the other hand, close your eyes, swap hands once. Name the "
     "piece: 'lighter than brass'; aluminium is meant where none is named. Mind edges and pinched fingers.",
     limits="A hand feels nothing under a ratio of 1.3 in density: steel, brass and copper are alike to it, zinc and "

@@ -61,7 +61,7 @@ CHECK = Check(
     parse=parse,
     outcomes=outcomes,
     likelihood=likelihood,
-    minutes=0.3,
+    minutes=0.5,
     how="Press a thumbnail into a clean spot; if nothing shows, try to shave a sliver off an edge with a knife, blade "
     "away from you. Soft grey metal may be lead: wash your hands after.",
     limits="Only lead, tin, plastics and dead-soft aluminium or copper give way; everything harder looks the same.",

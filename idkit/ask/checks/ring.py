@@ -35,7 +35,7 @@ CHECK = Check(
     parse=parse,
     outcomes=outcomes,
     likelihood=likelihood,
-    minutes=0.2,
+    minutes=0.3,
     how="Hang it by a thread or balance it on a fingertip, tap it with something small and hard, and listen. Strike no "
     "glass, thin casting or anything closed.",
     limits="A hint only: the shape counts for more than the metal; lead, plastics and rubber never ring, zinc, grey "
