@@ -16,7 +16,7 @@ from idkit.flows.listings import (
     samples_folder,
 )
 from idkit.flows.looking import look
-from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty
+from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.shipped import STARTER, starter, train_starter
@@ -37,6 +37,7 @@ __all__ = [
     "card_pdf",
     "check_scale",
     "category_name",
+    "forbidden_by",
     "identify",
     "identify_each",
     "known_categories",
