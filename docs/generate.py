@@ -16,6 +16,7 @@ import typer
 
 from idkit import ask, facts, see
 from idkit.show import cli
+from idkit.vocabulary import Check
 
 FOLDER = Path(__file__).resolve().parent
 LIST = re.compile(r"(<!-- list: (\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -40,12 +41,21 @@ def faults() -> Iterator[str]:
 
 
 def checks() -> Iterator[str]:
-    """Every check: question, effort, limits, source."""
-    yield "| check | question | minutes | limits | source |"
-    yield "|---|---|---|---|---|"
+    """Every check: question, effort, limits, look-alikes it can't split, source."""
+    yield "| check | question | minutes | limits | can't split | source |"
+    yield "|---|---|---|---|---|---|"
     for check in ask.checks().values():
         minutes = f"{check.minutes:g}" if check.asked else "noted only"
-        yield f"| `{check.name}` | {check.question} | {minutes} | {check.limits} | {check.source} [{check.trust}] |"
+        tool = f" (needs a {check.tool})" if check.tool else ""
+        source = f"{check.source} [{check.trust}]"
+        yield f"| `{check.name}` | {check.question}{tool} | {minutes} | {check.limits} | {pairs(check)} | {source} |"
+
+
+def pairs(check: Check, most: int = 6) -> str:
+    """Look-alikes that a check can't split, the first few of them."""
+    found = ask.cannot_split(check)
+    named = ", ".join(f"{one} from {other}" for one, other in found[:most])
+    return named + (f" and {len(found) - most} more" if len(found) > most else "")
 
 
 def materials() -> Iterator[str]:

@@ -197,6 +197,19 @@ class Material:
     rests_on: tuple[str, ...]
     source: str
     trust: str
+    core: str  # colour of a cut end inside the skin, named as family; '' where it varies
+    hardness_low: float  # Brinell, of the core; NaN where it has none
+    hardness_high: float
+    yields_to: str  # what marks it where it has no Brinell hardness: nail, knife or nothing, '' where that varies
+    iacs_low: float  # conductivity of the core in % of annealed copper; 0 for what is no metal
+    iacs_high: float
+    filings: str  # what a file takes off the core: curls, clogs, grains, chips, powder or shreds, '' where that varies
+    spark: str  # at a grinder: long-white, short-red, few or none, '' where that varies
+    dulls: float  # chance that a fresh scrape turns dull within minutes
+    rings: float  # chance that a struck piece rings
+    insulates: float  # chance that paint, lacquer, anodising or rust keeps a meter from the metal
+    bench_source: str  # of hardness and conductivity; the chances and kinds are from memory
+    bench_trust: str
 
 
 @dataclass(frozen=True)

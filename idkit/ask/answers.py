@@ -25,8 +25,9 @@ def checks() -> Mapping[str, Check]:
 def read(typed: Mapping[str, str]) -> Answers:
     """Answers in SI from what was typed, by the checks' names, in the checks' order.
 
-    Blank text is no answer. The weight in water follows from weight with jar, hung or both; every weight carries the
-    coarser of its own last digit and the scale's step. A magnet named beside its pull ('weak, neodymium') is noted.
+    Blank text is no answer; a size needs a weight beside it. The weight in water follows from weight with jar or hung;
+    every weight carries the coarser of its own last digit and the scale's step. A magnet named beside its pull ('weak,
+    neodymium') is noted.
 
     >>> answers = read({"magnet": "none", "weight": "100.0 g", "jar": "11.2 g"})
     >>> answers["magnet"].value, round(answers["weight-in-water"].value, -2)
@@ -37,6 +38,9 @@ def read(typed: Mapping[str, str]) -> Answers:
         if name not in CHECKS:
             option, got = "--answer", f"got {name!r}, which is no check"
             raise AnswerError(option, got, listed(sorted(CHECKS)), nearest(name, CHECKS))
+    if "size" in given and "weight" not in given:
+        option, got = "--answer size", f"got {given['size'][:60]!r} without the part's own weight"
+        raise CallError(option, got, "--weight together with --answer size", "weigh the part dry as well")
     answers = {name: check.parse(given[name]) for name, check in CHECKS.items() if name in given}
     step = float(answers["scale"].value) if "scale" in answers else 0.0
     amounts = {name: _amount(name, given[name], step) for name in WEIGHED if name in given}

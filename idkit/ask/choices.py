@@ -8,11 +8,14 @@ from difflib import get_close_matches
 from idkit.errors import AnswerError
 from idkit.vocabulary import Answer, Answers, Outcome
 
+LONGEST = 60  # characters of a wrong answer that are repeated
 UNINFORMATIVE = 0.5  # the likelihood of context: the same for every material, so it moves no chance
 
 
-def choose(check: str, typed: str, options: Iterable[str]) -> Answer:
+def choose(check: str, typed: str, options: Iterable[str], before: str = "") -> Answer:
     """The option a person typed; capitals, spaces and underscores don't matter.
+
+    `before` is what stands before it on the command line, `--check ` where nothing is given.
 
     >>> choose("magnet", " In places ", ("none", "in-places")).value
     'in-places'
@@ -20,8 +23,9 @@ def choose(check: str, typed: str, options: Iterable[str]) -> Answer:
     names = tuple(options)
     name = "-".join(typed.lower().replace("_", " ").replace("-", " ").split())
     if name not in names:
-        option = f"--{check}"
-        raise AnswerError(option, f"got {typed!r}", listed(names), nearest(name, names, f"{option} "))
+        before = before or f"--{check} "
+        shown = typed if len(typed) <= LONGEST else typed[:LONGEST] + "..."
+        raise AnswerError(before.rstrip(" ="), f"got {shown!r}", listed(names), nearest(name, names, before))
     return Answer(check, name, typed=typed)
 
 

@@ -9,17 +9,23 @@ from pathlib import Path
 from types import MappingProxyType
 
 from idkit.facts.optics import optics
-from idkit.facts.tables import Row, choice, member, members, names, number, refuse, rising, rows_of, text, trust
+from idkit.facts.tables import TRUST, Row, choice, member, members, names, number, refuse, rising, rows_of, text, trust
 from idkit.vocabulary import Material
 
 FAMILIES = ("copper-red", "orange-gold", "brass-yellow", "grey-white", "dark-granular", "not-metal")
 SKINS = ("", "chrome", "tin", "zinc", "copper", "brass", "enamel", "nickel")
 DENSITY = ("density_low_kg_m3", "density_typical_kg_m3", "density_high_kg_m3")
 THICKNESS = ("thickness_low_mm", "thickness_high_mm")
+HARDNESS = ("hardness_low_hb", "hardness_high_hb")
+IACS = ("iacs_low", "iacs_high")
+YIELDS_TO = ("", "nail", "knife", "nothing")
+FILINGS = ("", "curls", "clogs", "grains", "chips", "powder", "shreds")
+SPARKS = ("", "long-white", "short-red", "few", "none")
 MAGNET = ("none", "weak", "strong")
 COLUMNS = (
     "id", "name", "family", "skin", *DENSITY, *(f"magnet_{pull}" for pull in MAGNET), *THICKNESS, "fresh", "aged",
-    "look_alikes", "optics", "rests_on", "source", "trust",
+    "look_alikes", "optics", "rests_on", "source", "trust", "core", *HARDNESS, "yields_to", *IACS, "filings", "spark",
+    "dulls", "rings", "insulates", "bench_source", "bench_trust",
 )  # fmt: skip
 
 
@@ -51,6 +57,8 @@ def read_materials(path: Path | None = None) -> Mapping[str, Material]:
 def _material(row: Row) -> Material:
     low, typical, high = rising(row, DENSITY, 100.0, 25000.0)
     thin, thick = _thickness(row)
+    soft, hard = _hardness(row)
+    poor, good = rising(row, IACS, 0.0, 110.0)
     return Material(
         id=text(row, "id"),
         name=text(row, "name"),
@@ -69,7 +77,30 @@ def _material(row: Row) -> Material:
         rests_on=names(row, "rests_on"),
         source=text(row, "source"),
         trust=trust(row),
+        core=choice(row, "core", ("", *FAMILIES)),
+        hardness_low=soft,
+        hardness_high=hard,
+        yields_to=choice(row, "yields_to", YIELDS_TO),
+        iacs_low=poor,
+        iacs_high=good,
+        filings=choice(row, "filings", FILINGS),
+        spark=choice(row, "spark", SPARKS),
+        dulls=number(row, "dulls", 0.001, 0.999),
+        rings=number(row, "rings", 0.001, 0.999),
+        insulates=number(row, "insulates", 0.001, 0.999),
+        bench_source=text(row, "bench_source"),
+        bench_trust=choice(row, "bench_trust", TRUST),
     )
+
+
+def _hardness(row: Row) -> tuple[float, float]:
+    """Low and high in HB; NaN both where the fields are empty: then `yields_to` says how soft it is."""
+    if not any(row.values[column] for column in HARDNESS):
+        return nan, nan
+    if row.values["yields_to"]:
+        refuse(row, "yields_to", "nothing, where a hardness is given")
+    soft, hard = rising(row, HARDNESS, 1.0, 1000.0)
+    return soft, hard
 
 
 def _thickness(row: Row) -> tuple[float, float]:

@@ -12,6 +12,7 @@ from idkit.flows.listings import (
     known_materials,
     name_of,
     named_answers,
+    not_told_apart,
     samples_folder,
 )
 from idkit.flows.looking import look
@@ -46,6 +47,7 @@ __all__ = [
     "look_at_each",
     "name_of",
     "named_answers",
+    "not_told_apart",
     "on_this_bench",
     "own",
     "save_scale",

@@ -22,7 +22,14 @@ def named_answers(check: Check) -> tuple[str, ...]:
     """The answers of a check that are names, not numbers; none for a number."""
     if check.name == "form":
         return tuple(facts.forms())
+    if check.choices:
+        return tuple(typed for typed, _ in check.choices)
     return tuple(value for each in check.outcomes({}) if isinstance(value := each.answer.value, str))
+
+
+def not_told_apart(check: Check) -> tuple[tuple[str, str], ...]:
+    """Pairs of look-alikes that a check can't split, by id."""
+    return ask.cannot_split(check)
 
 
 def known_categories() -> tuple[Category, ...]:

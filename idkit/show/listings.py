@@ -9,6 +9,7 @@ from idkit import flows
 from idkit.vocabulary import Category, Check, Material
 
 Lines = Iterator[tuple[str, str]]
+PAIRS_NAMED = 6  # look-alikes that a check can't split
 
 
 def materials() -> Lines:
@@ -31,6 +32,8 @@ def checks() -> Lines:
             yield "", f"  Answers: {', '.join(answers)}"
         if check.limits:
             yield "", f"  Limits: {check.limits}"
+        if pairs := flows.not_told_apart(check):
+            yield "", f"  Can't split: {_pairs(pairs)}"
         yield "dim", f"  {_effort(check)}; source: {check.source} [{check.trust}]"
 
 
@@ -58,6 +61,12 @@ def _thickness(material: Material) -> str:
     if not isfinite(material.thickness_low):
         return "any thickness"
     return f"{1e3 * material.thickness_low:g} to {1e3 * material.thickness_high:g} mm thick as a rule"
+
+
+def _pairs(pairs: tuple[tuple[str, str], ...]) -> str:
+    """At most six pairs of look-alikes, and how many more there are."""
+    named = ", ".join(f"{one} from {other}" for one, other in pairs[:PAIRS_NAMED])
+    return named + (f" and {len(pairs) - PAIRS_NAMED} more" if len(pairs) > PAIRS_NAMED else "")
 
 
 def _effort(check: Check) -> str:

@@ -61,7 +61,7 @@ def test_density_twice_is_refused() -> None:
 
 def test_unknown_check_names_the_nearest() -> None:
     with pytest.raises(
-        AnswerError, match="got 'magnt', which is no check; right is .*jar, magnet.*did you mean magnet"
+        AnswerError, match="got 'magnt', which is no check; right is .*jar, .*magnet.*did you mean magnet"
     ):
         read({"magnt": "none"})
 

@@ -131,11 +131,13 @@ def test_what_rests_on_simulation_is_said(decide: Decide, photo_of: PhotoOf) -> 
 # What to do next ------------------------------------------------------------------------------------------------------
 
 GREY = {material.id: 0.5 if material.family == "grey-white" else -3.0 for material in facts.materials().values()}
+FELT = {"form": "casting", "magnet": "none", "file-feel": "chips", "knife-or-nail": "neither", "drag": "slight"}
 CASES: Mapping[str, tuple[dict[str, float] | None, dict[str, str]]] = {
     "brass bar": (None, {"form": "bar", "magnet": "none", "scratch-colour": "brass-yellow"}),
     "grey casting": (GREY, {"form": "casting", "magnet": "none"}),
     "grey casting, no magnet": (GREY, {"form": "casting"}),
-    "thick grey casting": (GREY, {"form": "casting", "magnet": "none", "thickness": "4 mm"}),
+    "thick grey casting": (GREY, FELT | {"thickness": "4 mm", "heft": "heavier", "scratch-colour": "grey-white"}),
+    "heavy grey casting": (None, FELT | {"heft": "heavier than zinc", "scratch-colour": "grey-white"}),
     "copper wire": ({"copper": 1.0, "copper-clad-steel": 1.0}, {"form": "wire", "scratch-colour": "copper-red"}),
     "steel plate": (GREY, {"form": "plate", "magnet": "strong", "scratch-colour": "grey-white"}),
     "only a photo": ({"copper": 3.0, "tinned-copper": 3.0}, {}),
@@ -226,8 +228,9 @@ def test_the_eye_is_not_asked_for_what_the_photo_saw_on_the_scratch(decide: Deci
 
 
 def test_where_everything_was_answered_nothing_is_asked(decide: Decide) -> None:
-    typed = {"magnet": "weak", "scratch-colour": "orange-gold", "thickness": "1 mm", "inside": "same"}
-    found = decide(Evidence(None, ask.read({**typed, "weight-in-water": "5.0 g/cm3"}), "as-found"))
+    typed = {"magnet": "weak", "scratch-colour": "orange-gold", "thickness": "1 mm", "inside": "same", "drag": "slight"}
+    felt = {"file-feel": "curls", "knife-or-nail": "neither", "dulls": "no", "meter": "both", "ring": "dull"}
+    found = decide(Evidence(None, ask.read({**typed, **felt, "weight-in-water": "5.0 g/cm3"}), "as-found"))
     assert not found.sure
     assert found.next_check is None
 

@@ -28,6 +28,16 @@ TYPED = {
     "attached": st.sampled_from(["none", "steel screws", "rubber", "brass nut"]),
     "hollow": st.sampled_from(["yes", "no"]),
     "form": st.sampled_from(FORMS),
+    "cut-end": st.sampled_from(["copper-red", "grey-white", "red-over-grey", "silver-over-yellow", "not-metal"]),
+    "heft": st.sampled_from(["heavier", "same as brass", "lighter than steel"]),
+    "file-feel": st.sampled_from(["skates", "black-powder", "curls", "clogs", "chips"]),
+    "knife-or-nail": st.sampled_from(["nail", "knife", "neither"]),
+    "dulls": st.sampled_from(["yes", "no"]),
+    "floats": st.sampled_from(["yes", "no"]),
+    "drag": st.sampled_from(["strong", "slight", "none"]),
+    "meter": st.sampled_from(["both", "scratch-only", "neither", "skin-only"]),
+    "spark": st.sampled_from(["long-white", "short-red", "few", "none"]),
+    "ring": st.sampled_from(["rings", "dull"]),
 }
 
 
@@ -107,6 +117,29 @@ def test_one_factor_a_sense_on_a_scratch(photo: PhotoEvidence, said: Answers, co
     alone = replace(seen, answers=without) if photo.trusted_colour else replace(seen, photo=None)
     np.testing.assert_array_equal(fused(seen), fused(alone))
     assert not {"photo", "scratch-colour"} <= set(fuse.factors(MATERIALS, seen, ask.checks()))
+
+
+YIELDING = [
+    ({"cut-end": "red-over-grey"}, {"inside": "same"}),
+    ({"cut-end": "red-over-grey"}, {"scratch-colour": "brass-yellow"}),
+    ({"weight-in-water": "2.70 g/cm3"}, {"floats": "yes"}),
+    ({"weight-in-water": "2.70 g/cm3"}, {"heft": "lighter than plastic"}),
+    ({"weight-in-water": "2.70 g/cm3", "weight": "1.20 kg"}, {"size": "40 x 40 x 20 mm"}),
+    ({"size": "40 x 40 x 20 mm", "weight": "1.20 kg"}, {"floats": "yes"}),
+    ({"floats": "yes"}, {"heft": "heavier than steel"}),
+]
+
+
+@pytest.mark.parametrize(("counts", "yields"), YIELDING, ids=str)
+@pytest.mark.parametrize("turned", [False, True])
+def test_one_factor_a_sense_among_answers(counts: dict[str, str], yields: dict[str, str], turned: bool) -> None:
+    """Of two answers to one sense always the same one counts, whichever was given first."""
+    both = dict(reversed([*counts.items(), *yields.items()])) if turned else {**counts, **yields}
+    answers = ask.read(both)
+    ordered = {name: answers[name] for name in both}
+    alone, together = (fused(Evidence(None, each, "as-found")) for each in (ask.read(counts), ordered))
+    np.testing.assert_allclose(together, alone, rtol=1e-9)
+    assert not np.allclose(alone, fused(Evidence(None, {}, "as-found")), rtol=1e-3)
 
 
 FAULT = "too dark to read colour: more light, or nearer the window"

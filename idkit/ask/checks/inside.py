@@ -28,8 +28,13 @@ def outcomes(others: Answers) -> tuple[Outcome, ...]:
     return named_outcomes("inside", OPTIONS) if cut else ()
 
 
-def likelihood(material: Material, answer: Answer, others: Answers) -> float:  # noqa: ARG001
-    """Chance of the answer from a part of that material; the two sum to 1."""
+def likelihood(material: Material, answer: Answer, others: Answers) -> float:
+    """Chance of the answer from a part of that material; the two sum to 1.
+
+    A cut end says what is inside and more: where it was looked at, this adds nothing.
+    """
+    if "cut-end" in others:
+        return 1.0 / len(OPTIONS)
     different = DIFFERENT.get(material.skin, DIFFERENT["chrome"])
     return different if answer.value == "different" else 1.0 - different
 

@@ -53,8 +53,13 @@ def outcomes(others: Answers) -> tuple[Outcome, ...]:
     return () if value_of(others, "form") == "board" else named_outcomes("scratch-colour", OPTIONS)
 
 
-def likelihood(material: Material, answer: Answer, others: Answers) -> float:  # noqa: ARG001
-    """Chance of the colour from a part of that material; over the five they sum to 1."""
+def likelihood(material: Material, answer: Answer, others: Answers) -> float:
+    """Chance of the colour from a part of that material; over the five they sum to 1.
+
+    A cut end shows the same metal to the same eye: where it was looked at, the scratch adds nothing.
+    """
+    if "cut-end" in others:
+        return 1.0 / len(OPTIONS)
     said = str(answer.value)
     bare = SEEN.get(material.family, SEEN["not-metal"])[said]
     skin = SKINS.get(material.skin)
