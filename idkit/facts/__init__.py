@@ -4,11 +4,14 @@ from idkit.facts.categories import categories
 from idkit.facts.cautions import cautions, cautions_for
 from idkit.facts.colours import colours
 from idkit.facts.forms import form, forms
+from idkit.facts.marks import Found, marks, marks_in, read_marks
 from idkit.facts.materials import material, materials
 from idkit.facts.optics import optics, read_optics
+from idkit.facts.origins import origin_of, origins, read_origins
 from idkit.facts.piles import category_of, thickness_is_open
 
 __all__ = [
+    "Found",
     "categories",
     "category_of",
     "cautions",
@@ -16,9 +19,15 @@ __all__ = [
     "colours",
     "form",
     "forms",
+    "marks",
+    "marks_in",
     "material",
     "materials",
     "optics",
+    "origin_of",
+    "origins",
+    "read_marks",
     "read_optics",
+    "read_origins",
     "thickness_is_open",
 ]
