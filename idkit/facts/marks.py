@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from idkit.facts.materials import materials
-from idkit.facts.phrases import words_of
+from idkit.facts.wording import words_of
 from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust
 from idkit.vocabulary import Mark
 

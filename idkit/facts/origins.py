@@ -10,7 +10,7 @@ from types import MappingProxyType
 from idkit.facts.cautions import cautions
 from idkit.facts.forms import HEAVIEST, LIGHTEST
 from idkit.facts.materials import materials
-from idkit.facts.phrases import joined, phrases_in
+from idkit.facts.wording import joined, phrases_in
 from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust, weights
 from idkit.vocabulary import Origin
 
