@@ -6,6 +6,7 @@
     │   └── AnswerError      an answer that is not one of the known ones
     ├── PhotoError           one photo can't be read
     ├── TableError           a row of a table is wrong, by file, row and column
+    ├── StoreError           what the user keeps can't be read or written
     ├── ModelError           a model file is missing, broken or does not match
     └── MissingExtra         a part of idkit that needs a package not installed
 
@@ -46,6 +47,10 @@ class PhotoError(IdkitError):
 
 class TableError(IdkitError):
     """A row of a table is wrong."""
+
+
+class StoreError(IdkitError):
+    """What the user keeps can't be read or written."""
 
 
 class ModelError(IdkitError):

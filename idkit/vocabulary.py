@@ -231,6 +231,7 @@ class Form:
     looks: str
     likely: Mapping[str, float]
     category: str  # where the form alone decides the pile, else ''
+    always: tuple[str, ...]  # checks that a part of this form always owes, however sure it looks
     source: str
     trust: str
 
@@ -271,7 +272,6 @@ class Caution:
     forms: tuple[str, ...]
     words: tuple[str, ...]
     checks: tuple[str, ...]
-    forbids: tuple[str, ...]  # checks never proposed where one of its words or forms is met
     source: str
     trust: str
 
@@ -290,6 +290,19 @@ class Danger:
     forms: tuple[str, ...]
     unless: tuple[str, ...]
     forbids: tuple[str, ...]
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class CheckPiece:
+    """One row of check-pieces.csv: a thing of published mass in kg, with the standard uncertainty of one as found."""
+
+    id: str
+    words: tuple[str, ...]
+    name: str
+    mass: float
+    tolerance: float
     source: str
     trust: str
 
@@ -347,6 +360,16 @@ Answers = Mapping[str, Answer]
 
 
 @dataclass(frozen=True)
+class Bench:
+    """What stands on a user's bench: scales by name with their step in kg, tools, the magnet, whose words (uk, us)."""
+
+    scales: Mapping[str, float] = field(default_factory=dict)
+    tools: tuple[str, ...] = ()
+    magnet: str = ""
+    words: str = "uk"
+
+
+@dataclass(frozen=True)
 class Outcome:
     """One possible answer to a check. `width` is 1 for a named outcome, the width of the bin for a number."""
 
@@ -381,6 +404,7 @@ class Check:
     acts: tuple[str, ...] = ()  # of ACTS: what is done to the part
     tool: str = ""  # what not every bench has; such a check is proposed only where it is owned, and last
     choices: tuple[tuple[str, str], ...] = ()
+    by: tuple[str, ...] = ()  # checks that are typed one after the other to answer this one
 
 
 # What is concluded ----------------------------------------------------------------------------------------------------
@@ -433,6 +457,7 @@ class Verdict:
     next_check: NextCheck | None
     cautions: tuple[Caution, ...]
     confirm: str
+    dangers: tuple[Danger, ...] = ()  # why it is left closed, whole or dry
 
 
 @dataclass(frozen=True)
@@ -466,3 +491,4 @@ class Record:
     verdict: Verdict
     model: tuple[str, str]  # name and digest
     size: Size | None = None  # by the printed card; None without one
+    note: str = ""

@@ -2,12 +2,16 @@
 
 from idkit.ask.amounts import parse_length, parse_mass
 from idkit.ask.answers import checks, read
-from idkit.ask.water import density_by_displacement, density_by_hanging, water_density
+from idkit.ask.scale_check import ScaleCheck, check_scale
+from idkit.ask.water import density_by_displacement, density_by_hanging, least_mass, water_density
 
 __all__ = [
+    "ScaleCheck",
+    "check_scale",
     "checks",
     "density_by_displacement",
     "density_by_hanging",
+    "least_mass",
     "parse_length",
     "parse_mass",
     "read",

@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from math import hypot
 
 from idkit.ask.choices import listed
 from idkit.errors import AmountError
@@ -85,6 +86,7 @@ _SIGNS = str.maketrans({"’": "'", "‘": "'", "´": "'", "”": '"', "“": '"
 _MIXED = r"(?:\d+(?: +| *- *))?\d+ */ *\d+"
 _PLAIN = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+"
 _PIECE = re.compile(rf"(?P<number>{_MIXED}|{_PLAIN}) *(?P<unit>''|[a-zμ]+\.?|[\"'])?(?: *, *| *)(?:and +)?")
+_LESS = re.compile(r"(.*[a-z.]) +(?:-|\u2212|\u2013|minus|less) +(.*)", re.IGNORECASE)  # 82.4 kg - 80.1 kg
 _LONGEST = 40  # characters; nobody types a longer amount
 
 
@@ -105,14 +107,27 @@ def parse_length(typed: str, thing: str = "--thickness") -> Amount:
 def parse_mass(typed: str, thing: str = "--weight") -> Amount:
     """A mass in kg, with the size of its last digit (of the ounces in '1 lb 4 oz').
 
-    From 0.01 g to 2000 kg. `thing` names what was being answered, for the error.
+    From 0.01 g to 2000 kg. `thing` names what was being answered, for the error. Two weights with a minus between are
+    weighing by difference: a person with the bucket, less the person; both readings' steps count.
 
     >>> parse_mass("1.20 kg")
     Amount(value=1.2, step=0.01, typed='1.20 kg')
     >>> round(parse_mass("1 lb 4 oz").value, 4)
     0.567
+    >>> round(parse_mass("82.4 kg - 80.1 kg").value, 4)
+    2.3
     """
-    return _parse(typed, thing, _MASS)
+    both = _LESS.fullmatch(typed)
+    return _difference(both[1], both[2], typed, thing) if both else _parse(typed, thing, _MASS)
+
+
+def _difference(whole: str, bare: str, typed: str, thing: str) -> Amount:
+    """One weight less another, its step that of both readings together."""
+    first, second = _parse(whole, thing, _MASS), _parse(bare, thing, _MASS)
+    if second.value >= first.value:
+        got = f"got {typed!r}, which leaves nothing"
+        raise AmountError(thing, got, "the heavier weight first", "such as '82.4 kg - 80.1 kg'")
+    return Amount(first.value - second.value, hypot(first.step, second.step), typed)
 
 
 def _parse(typed: str, thing: str, kind: _Kind) -> Amount:

@@ -38,5 +38,5 @@ def pattern(evidence: Evidence) -> str:
 
 def informative(answers: Answers) -> tuple[str, ...]:
     """The answered checks that bear on the material by themselves; form and weight are context."""
-    context = ("form", "weight", "jar", "hung", "attached", "hollow")
+    context = ("form", "weight", "jar", "hung", "attached", "hollow", "scale", "magnet-kind")
     return tuple(name for name in answers if name not in context)

@@ -29,15 +29,16 @@ def piles_for(
     materials: Sequence[Material], answers: Answers, checks: Mapping[str, Check], pile_of: PileOf, *, open_line: bool
 ) -> Piles:
     """Every material's piles. Where the thickness was not measured and `open_line` holds, a material that goes on one
-    pile thin and on another thick is shared out by how thick such parts are."""
+    pile at its thinnest and on another at its thickest is shared out by how thick such parts are."""
     bins = checks["thickness"].outcomes(answers) if open_line and "thickness" not in answers else ()
     named = tuple(pile_of(material.id, answers) for material in materials)
     rows: list[dict[str, float]] = []
     for material, known in zip(materials, named, strict=True):
-        by_bin = [pile_of(material.id, _with(answers, each.answer)).category.id for each in bins]
-        if len(set(by_bin)) < 2:
+        ends = {pile_of(material.id, _with(answers, each.answer)).category.id for each in (*bins[:1], *bins[-1:])}
+        if len(ends) < 2:
             rows.append({known.category.id: 1.0})
             continue
+        by_bin = [pile_of(material.id, _with(answers, each.answer)).category.id for each in bins]
         row: dict[str, float] = {}
         for pile, each in zip(by_bin, bins, strict=True):
             chance = checks["thickness"].likelihood(material, each.answer, answers) * each.width

@@ -15,6 +15,7 @@ WORTH_NAMING = 0.03  # chance of a material without this answer, under which nob
 MENTIONED = 3  # materials spoken against in one reason
 OUT_OF_TEN = "{:.0f} in 10"
 
+SPOKEN = {"weight-in-water": "jar reading", "came-out-of": "came out of", "marked": "marked"}
 SEEN = {
     "copper-red": "copper red",
     "brass-yellow": "brass yellow",
@@ -29,13 +30,11 @@ def reasons(
     materials: Sequence[Material],
     found: Floats,
     checks: Mapping[str, Check],
-    *,
-    unlike: bool,
 ) -> tuple[str, ...]:
     """One sentence for the photo and one for each answer that bears on the material, in that order."""
     first = materials[int(np.argmax(found))]
     use_photo, answers = senses(evidence)
-    said = list(_of_photo(evidence, unlike=unlike))
+    said = list(_of_photo(evidence))
     if evidence.photo is not None and not use_photo:
         said.append("the photo's white is not known, so the colour of the scratch is taken from the eye alone")
     each = factors(materials, evidence, checks)
@@ -43,22 +42,25 @@ def reasons(
     for name, factor in each.items():
         if name != "photo":
             measured = _VALUES.get(name, _named)(answers[name], first)
-            said.append(f"{name.replace('-', ' ')}: {measured}{_against(factor, materials, unasked)}")
+            said.append(f"{SPOKEN.get(name, name.replace('-', ' '))}: {measured}{_against(factor, materials, unasked)}")
     return tuple(said)
 
 
-def confirm_line(first: Material, second: Material, *, sure: bool) -> str:
-    """The question to say aloud at the yard. Every verdict ends with it."""
+def confirm_line(likeliest: Sequence[Material], pile: Pile, *, one_pile: bool, sure: bool) -> str:
+    """The one question to say aloud at the yard, fitted to what is still open. Every verdict ends with it."""
+    first, second = likeliest
     if first.id == "something-else":
-        return "Confirm at the yard: 'I can't name this one. What is it, and would you put it on the analyser?'"
+        return "Confirm at the yard: 'I can't name this one: would you put the XRF gun on it?'"
     if sure:
-        return f"Confirm at the yard: 'I take this for {first.name}. Do you agree?'"
-    return f"Confirm at the yard: 'I think this is {first.name}, it could be {second.name}. Would you check it?'"
+        return f"Confirm at the yard: 'I take this for {first.name}: is it your {pile.category.name}?'"
+    if one_pile:
+        return f"Confirm at the yard: 'I think this is {first.name}: does it go with {pile.category.name}?'"
+    return f"Confirm at the yard: 'Is this {first.name}, or could it be {second.name}?'"
 
 
 def confirm_pile(pile: Pile) -> str:
     """The question where the form alone decides the pile, whatever metal is inside."""
-    return f"Confirm at the yard: 'I would put this with {pile.category.name}. Do you agree?'"
+    return f"Confirm at the yard: 'I would put this with {pile.category.name}: do you agree?'"
 
 
 def tenths(chance: float) -> str:
@@ -74,7 +76,7 @@ def tenths(chance: float) -> str:
     return OUT_OF_TEN.format(min(9, max(1, round(10 * chance))))
 
 
-def _of_photo(evidence: Evidence, *, unlike: bool) -> list[str]:
+def _of_photo(evidence: Evidence) -> list[str]:
     if evidence.photo is None:
         return []
     family = max(evidence.photo.families, key=evidence.photo.families.__getitem__)
@@ -84,7 +86,10 @@ def _of_photo(evidence: Evidence, *, unlike: bool) -> list[str]:
         said += "; a photo can't tell which grey metal"
     elif evidence.surface != "scratched" and family in ("copper-red", "brass-yellow"):
         said += "; plating can look the same"
-    return [said, *(["it is unlike anything idkit has seen: take the chances with care"] if unlike else [])]
+    return [
+        said,
+        *(["it is unlike anything idkit has seen: take the chances with care"] if evidence.photo.unlike else []),
+    ]
 
 
 def _colour(readings: Sequence[Reading]) -> str:
@@ -106,7 +111,12 @@ def _polished(name: str, optics: str) -> str:
 
 def _named(answer: Answer, first: Material) -> str:
     del first
-    return str(answer.value)
+    return str(answer.value).replace("-", " ")
+
+
+def _words(answer: Answer, first: Material) -> str:
+    del first
+    return f"'{answer.typed}'" + (", which tells idkit nothing: kept as a note" if answer.value == "unknown" else "")
 
 
 def _magnet(answer: Answer, first: Material) -> str:
@@ -117,7 +127,9 @@ def _magnet(answer: Answer, first: Material) -> str:
 
 def _thickness(answer: Answer, first: Material) -> str:
     usual = f" (usual for {first.name}: {1e3 * first.thickness_low:.1f} to {1e3 * first.thickness_high:.1f})"
-    return f"{1e3 * float(answer.value):.1f} mm" + (usual if np.isfinite(first.thickness_low) else "")
+    rough = answer.uncertainty > 0.2 * float(answer.value)  # a range
+    said = answer.typed if rough and answer.typed else f"{1e3 * float(answer.value):.1f} mm"
+    return said + (usual if np.isfinite(first.thickness_low) else "")
 
 
 def _density(answer: Answer, first: Material) -> str:
@@ -129,6 +141,8 @@ _VALUES: Mapping[str, Callable[[Answer, Material], str]] = {
     "magnet": _magnet,
     "thickness": _thickness,
     "weight-in-water": _density,
+    "came-out-of": _words,
+    "marked": _words,
 }
 
 

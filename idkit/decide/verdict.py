@@ -2,173 +2,62 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import replace
-from functools import partial
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 
+from idkit.decide.asking import Allowed, next_check
 from idkit.decide.classifier import Model
-from idkit.decide.evidence import pattern
-from idkit.decide.fuse import chances, log_likelihood
-from idkit.decide.piles import PileOf, Piles, piles_for
+from idkit.decide.contradictions import contradictions
+from idkit.decide.known import Known, form_of
+from idkit.decide.piles import PileOf
 from idkit.decide.reasons import confirm_line, confirm_pile, reasons
-from idkit.vocabulary import (
-    Answers,
-    Caution,
-    Check,
-    Evidence,
-    Floats,
-    Form,
-    Material,
-    NextCheck,
-    Verdict,
-)
+from idkit.vocabulary import Caution, Check, Evidence, Material, Verdict
 
-SURE = 0.95  # least chance of the pile
 CautionsOf = Callable[[Sequence[str], str | None], tuple[Caution, ...]]
-PilesOf = Callable[[Answers], Piles]
+WORTH_A_WARNING = 0.05  # chance of a material from which its cautions are shown; from memory
 
 
 def decide(
     evidence: Evidence,
     materials: Sequence[Material],
-    form: Form,
     checks: Mapping[str, Check],
     model: Model,
     pile_of: PileOf,
     cautions_of: CautionsOf,
     *,
     even: bool = False,
-    open_line: bool = True,
-    forbidden: Collection[str] = (),
+    allowed: Allowed = Allowed(),  # noqa: B008 (frozen)
+    owes: Sequence[str] = (),
 ) -> Verdict:
     """The verdict on one part. `pile_of` and `cautions_of` come from the facts, bound to what is known of the part.
 
-    `open_line`: see piles_for. `forbidden` names checks that are never proposed for this part.
+    `allowed` says which checks may be proposed; `owes` are those that it is never sure without, where they are allowed.
     """
-    found = chances(materials, evidence, form, checks, even=even)
-    piles_of = cache_of(partial(piles_for, materials, checks=checks, pile_of=pile_of, open_line=open_line))
-    piles = piles_of(evidence.answers)
-    likely = likely_set(found, model.thresholds.get(pattern(evidence), 0.0))
-    unlike = evidence.photo is not None and evidence.photo.unlike
-    chances_of = partial(chances, materials, form=form, checks=checks, even=even)
-    is_sure = partial(_is_sure, chances_of=chances_of, piles_of=piles_of, thresholds=model.thresholds)
-    sure = is_sure(evidence)
-    order = np.argsort(-found, kind="stable")
-    allowed = {name: check for name, check in checks.items() if name not in forbidden}
-    ask = None if sure else next_check(evidence, found, materials, piles_of, allowed, is_sure)
-    one_pile = len({piles.named[i].category.id for i in likely}) == 1
+    known, form = Known(materials, checks, pile_of, model.thresholds, even), form_of(evidence.answers)
+    found, piles = known.chances(evidence), known.piles(evidence.answers)
+    likely = known.likely(found, evidence)
+    may = allowed.of(known, evidence)
+    owed = [check.name for check in may if check.name in owes]
+    contrary = contradictions(materials, evidence, form, checks)
+    sure = not owed and not contrary and known.is_sure(evidence)
+    ask = None if sure else next_check(known, evidence, may, owed)
+    order = np.argsort(-found, kind="stable").tolist()
+    first, one_pile = order[0], len({piles.named[i].category.id for i in likely}) == 1
     by_pile = piles.chances(found)
+    warned = [materials[i].id for i in order if i in likely and (i == first or found[i] >= WORTH_A_WARNING)]
     return Verdict(
         chances={materials[i].id: float(found[i]) for i in order},
         likely=tuple(materials[i].id for i in order if i in likely),
         sure=sure,
-        unlike_known=unlike,
+        unlike_known=evidence.photo is not None and evidence.photo.unlike,
         simulated=evidence.photo is not None and evidence.photo.simulated,
-        pile=piles.named[int(order[0])] if one_pile else None,
+        pile=piles.named[first] if one_pile else None,
         piles={piles.ids[i]: float(by_pile[i]) for i in np.argsort(-by_pile, kind="stable")},
-        reasons=reasons(evidence, materials, found, checks, unlike=unlike),
+        reasons=(*reasons(evidence, materials, found, checks), *contrary),
         next_check=ask,
-        cautions=cautions_of([materials[i].id for i in order if i in likely], ask.check if ask else None),
-        confirm=confirm_pile(piles.named[int(order[0])])
+        cautions=cautions_of(warned, ask.check if ask else None),
+        confirm=confirm_pile(piles.named[first])
         if form.category
-        else confirm_line(materials[int(order[0])], materials[int(order[1])], sure=sure),
+        else confirm_line([materials[i] for i in order[:2]], piles.named[first], one_pile=one_pile, sure=sure),
     )
-
-
-def cache_of(piles_of: PilesOf) -> PilesOf:
-    """The same, worked out once for every thickness: nothing else that is asked moves a part from pile to pile."""
-    kept: dict[object, Piles] = {}
-
-    def remembered(answers: Answers) -> Piles:
-        thickness = answers.get("thickness")
-        key = None if thickness is None else thickness.value
-        if key not in kept:
-            kept[key] = piles_of(answers)
-        return kept[key]
-
-    return remembered
-
-
-def likely_set(found: Floats, least: float) -> set[int]:
-    """Numbers of the materials whose chance is at least `least`; always the first."""
-    return {int(np.argmax(found)), *np.flatnonzero(found >= least).tolist()}
-
-
-def next_check(
-    evidence: Evidence,
-    found: Floats,
-    materials: Sequence[Material],
-    piles_of: PilesOf,
-    checks: Mapping[str, Check],
-    is_sure: Callable[[Evidence], bool],
-) -> NextCheck | None:
-    """The unanswered check that saves most expected error of the pile a minute, by enumerating its answers."""
-    now = 1 - float(piles_of(evidence.answers).chances(found).max())
-    best: tuple[float, Check, Floats] | None = None
-    seen = {"scratch-colour"} if _photo_sees_the_scratch(evidence) else set()
-    for check in checks.values():
-        if not check.asked or check.name in evidence.answers or check.name in seen:
-            continue
-        given = _chances_of_outcomes(check, materials, evidence.answers)
-        if given is None:
-            continue
-        after = (piles_of(answers) for answers in _answered(evidence.answers, check))
-        right = sum(piles.chances(row * found).max() for piles, row in zip(after, given, strict=True))
-        worth = (now - (1 - float(right))) / check.minutes
-        if worth > 1e-4 and (best is None or worth > best[0]):
-            best = worth, check, given @ found
-    if best is None:
-        return None
-    _, check, expected = best
-    return NextCheck(check.name, _settles(evidence, check, expected, is_sure), check.how, check.limits)
-
-
-def _answered(answers: Answers, check: Check) -> list[Answers]:
-    """The answers with each outcome of one more check."""
-    return [{**answers, check.name: outcome.answer} for outcome in check.outcomes(answers)]
-
-
-def _photo_sees_the_scratch(evidence: Evidence) -> bool:
-    return evidence.photo is not None and evidence.surface == "scratched" and evidence.photo.trusted_colour
-
-
-def _chances_of_outcomes(check: Check, materials: Sequence[Material], answers: Answers) -> Floats | None:
-    """P(outcome | material), outcomes x materials, each column summing to 1; None where the check can't be made."""
-    outcomes = check.outcomes(answers)
-    if not outcomes:
-        return None
-    rows = [
-        np.exp(log_likelihood(materials, check, {**answers, check.name: outcome.answer})) * outcome.width
-        for outcome in outcomes
-    ]
-    table = np.array(rows)
-    return np.asarray(table / table.sum(axis=0, keepdims=True))
-
-
-def _settles(evidence: Evidence, check: Check, expected: Floats, is_sure: Callable[[Evidence], bool]) -> float:
-    """Chance that the verdict is sure after the check, given the chance of each of its outcomes."""
-    settled = [is_sure(replace(evidence, answers=answers)) for answers in _answered(evidence.answers, check)]
-    return float(expected[settled].sum())
-
-
-def _is_sure(
-    evidence: Evidence,
-    *,
-    chances_of: Callable[[Evidence], Floats],
-    piles_of: PilesOf,
-    thresholds: Mapping[str, float],
-) -> bool:
-    """Whether the likely set is on one pile of 0.95 or more, the part is known, and no faulty photo decides it."""
-    found, piles = chances_of(evidence), piles_of(evidence.answers)
-    best = piles.named[int(np.argmax(found))].category.id
-    at = piles.ids.index(best) if best in piles.ids else -1
-    likely = likely_set(found, thresholds.get(pattern(evidence), 0.0))
-    if at < 0 or {piles.named[i].category.id for i in likely} != {best} or piles.chances(found)[at] < SURE:
-        return False
-    if evidence.photo is None:
-        return True
-    if evidence.photo.unlike:
-        return False
-    return not evidence.problems or piles.chances(chances_of(replace(evidence, photo=None)))[at] >= SURE

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
 
 from idkit.facts.forms import form, forms
 from idkit.facts.materials import material, materials
+from idkit.facts.phrases import has, plain
 from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust
 from idkit.vocabulary import Caution
 
-COLUMNS = ("id", "message", "materials", "forms", "words", "checks", "forbids", "source", "trust")
+COLUMNS = ("id", "message", "materials", "forms", "words", "checks", "source", "trust")
 CONDITIONS = ("materials", "forms", "words", "checks")
 
 
@@ -35,19 +35,19 @@ def cautions_for(
     `text` is what the part came out of, its marks and notes together: whole words and phrases, capitals, hyphens and a
     plural s aside. `check` is the name of a check about to be made.
 
-    >>> [caution.id for caution in cautions_for((), text="out of a Smoke-Detector")]
-    ['radioactive']
+    >>> [caution.id for caution in cautions_for((), text="a Road-Sign")]
+    ['restricted']
     """
     found = set(materials)
     _refuse_unknown(found, form)
-    plain = _plain(text)
+    said = plain(text)
     return tuple(
         caution
         for caution in cautions().values()
         if found.intersection(caution.materials)
         or form in caution.forms
         or check in caution.checks
-        or any(_has(plain, word) for word in caution.words)
+        or any(has(said, word) for word in caution.words)
     )
 
 
@@ -56,14 +56,6 @@ def _refuse_unknown(found: Iterable[str], name: str | None) -> None:
         material(each)
     if name:
         form(name)
-
-
-def _has(plain: str, word: str) -> bool:
-    return re.search(rf"(?<!\w){re.escape(_plain(word))}(?:s|es)?(?!\w)", plain) is not None
-
-
-def _plain(words: str) -> str:
-    return " ".join(re.sub(r"[-_/]", " ", words.lower()).split())
 
 
 def _caution(row: Row) -> Caution:
@@ -76,7 +68,6 @@ def _caution(row: Row) -> Caution:
         forms=names(row, "forms", forms()),
         words=names(row, "words"),
         checks=names(row, "checks"),
-        forbids=names(row, "forbids"),
         source=text(row, "source"),
         trust=trust(row),
     )

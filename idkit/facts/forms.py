@@ -7,10 +7,10 @@ from functools import cache
 from pathlib import Path
 
 from idkit.facts.materials import materials
-from idkit.facts.tables import Row, member, members, rows_of, text, trust, weights
+from idkit.facts.tables import Row, member, members, names, rows_of, text, trust, weights
 from idkit.vocabulary import Form
 
-COLUMNS = ("id", "looks", "likely", "category", "source", "trust")
+COLUMNS = ("id", "looks", "likely", "category", "always", "source", "trust")
 LIGHTEST, HEAVIEST = 1.0, 20.0
 
 
@@ -36,6 +36,7 @@ def _form(row: Row) -> Form:
         looks=text(row, "looks"),
         likely=weights(row, "likely", materials(), LIGHTEST, HEAVIEST),
         category=row.values["category"],
+        always=names(row, "always"),
         source=text(row, "source"),
         trust=trust(row),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import isnan, nan
 
 from idkit.errors import CallError
@@ -19,6 +20,7 @@ ROUNDING = 1e-9
 """Share of a line by which a length may miss it in binary: 6.35 mm and 1/4 in are the same."""
 
 
+@lru_cache(maxsize=8192)
 def category_of(material: str, form: str | None, thickness: float | None, attached: str | None) -> Pile:
     """The pile of a part of that material and form; thickness in m, None where it was not measured.
 

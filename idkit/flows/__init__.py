@@ -1,7 +1,8 @@
 """The whole paths, each one call: hands checks, cue tables and piles from room to room."""
 
 from idkit.decide.reasons import tenths
-from idkit.flows.identifying import identify
+from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
+from idkit.flows.identifying import Case, begin, identify
 from idkit.flows.judging import JUDGED
 from idkit.flows.listings import (
     card_pdf,
@@ -14,13 +15,15 @@ from idkit.flows.listings import (
     samples_folder,
 )
 from idkit.flows.looking import look
-from idkit.flows.recording import WORTH_SAYING, b_star_uncertainty
+from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.shipped import STARTER, starter, train_starter
 
 __all__ = [
     "Box",
+    "Case",
+    "Context",
     "Identified",
     "JUDGED",
     "STARTER",
@@ -28,8 +31,12 @@ __all__ = [
     "Several",
     "WORTH_SAYING",
     "b_star_uncertainty",
+    "begin",
+    "bench",
     "card_pdf",
+    "check_scale",
     "category_name",
+    "forbidden_by",
     "identify",
     "identify_each",
     "known_categories",
@@ -39,8 +46,14 @@ __all__ = [
     "look_at_each",
     "name_of",
     "named_answers",
+    "on_this_bench",
+    "own",
+    "save_scale",
+    "set_magnet",
+    "set_words",
     "samples_folder",
     "starter",
     "tenths",
+    "tools",
     "train_starter",
 ]

@@ -11,39 +11,50 @@ import numpy as np
 
 from idkit import ask, facts, see
 from idkit.decide import classifier, verdict
+from idkit.decide.asking import Allowed
 from idkit.decide.reasons import tenths
+from idkit.flows.limits import limits_of
 from idkit.flows.listings import known_materials
+from idkit.flows.piling import pile_of
 from idkit.flows.results import Seen
-from idkit.vocabulary import Answers, Caution, Evidence, Pile, Reading, Record, Size
+from idkit.vocabulary import Answers, Caution, Danger, Evidence, Reading, Record, Size
 
+WINDINGS = ("winding", "magnet wire", "coil wire")  # words for what owes the checks of wire, whatever its form
+WATER = ("jar", "hung", "weight-in-water")
 WORTH_SAYING = 0.3  # certainty of bare metal from which it is said and drawn
 
 
 @dataclass(frozen=True)
 class Context:
-    """What holds for a part beside its photos and answers; `even` takes all materials to be equally common."""
+    """What holds for a part beside its photos and answers; `surface` is as-found or scratched.
 
-    surface: str
-    came_out_of: str
-    marked: str
-    even: bool
+    `even` takes all materials to be equally common. `skipped` are checks the person passed over, `tools` those at hand;
+    `unsafe` says that a person called a check unsafe: nothing that hurts the part is proposed any more.
+    """
+
+    surface: str = "as-found"
+    note: str = ""
+    even: bool = False
+    skipped: frozenset[str] = frozenset()
+    tools: tuple[str, ...] = ()
+    unsafe: bool = False
 
 
 def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, model: classifier.Model) -> Record:
     """The verdict on one part and all it rests on."""
-    form = _value(answers, "form")
-    text = " ".join((context.came_out_of, context.marked, _typed(answers, "attached")))  # dangers hide in any of these
+    form, said = _value(answers, "form"), said_of(answers, context)
+    dangers = facts.dangers_of(form, said)
+    wired = "wire" if facts.says(said, WINDINGS) else form or "unknown"
     decided = verdict.decide(
         _evidence(seen, answers, context.surface),
         known_materials(),
-        facts.form(form or "unknown"),
         ask.checks(),
         model,
-        _pile_of,
-        partial(_cautions, form=form, text=text),
+        pile_of,
+        partial(_cautions, form=form, text=said, weighed=any(name in answers for name in WATER)),
         even=context.even,
-        open_line=facts.thickness_is_open(form),
-        forbidden=_forbidden(form, text),
+        allowed=Allowed(forbidden_by(dangers), context.skipped, context.tools),
+        owes=facts.form(wired).always,
     )
     return Record(
         part=part,
@@ -54,12 +65,29 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
         surface=context.surface,
         answers=answers,
         density=_density(answers),
-        came_out_of=context.came_out_of,
-        marked=context.marked,
-        verdict=replace(decided, reasons=(*decided.reasons, *_bare_said(seen))),
+        came_out_of=_typed(answers, "came-out-of"),
+        marked=_typed(answers, "marked"),
+        verdict=replace(
+            decided, dangers=dangers, reasons=(*decided.reasons, *_bare_said(seen), *limits_of(answers, decided))
+        ),
         model=(model.name, model.digest),
         size=_size(seen),
+        note=context.note,
     )
+
+
+def said_of(answers: Answers, context: Context) -> str:
+    """All that dangers may hide in: what it came out of, its marks, what is on it, notes, and that it is closed."""
+    closed = "hollow and closed" if _value(answers, "hollow") == "yes" else ""
+    called = "called unsafe" if context.unsafe else ""
+    typed = (_typed(answers, name) for name in ("came-out-of", "marked", "attached"))
+    return "; ".join(text for text in (*typed, context.note, closed, called) if text)
+
+
+def forbidden_by(dangers: Sequence[Danger]) -> frozenset[str]:
+    """Names of the checks of which a danger forbids an act."""
+    acts = {act for danger in dangers for act in danger.forbids}
+    return frozenset(check.name for check in ask.checks().values() if acts.intersection(check.acts))
 
 
 def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
@@ -83,19 +111,13 @@ def _bare_said(seen: Sequence[Seen]) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _pile_of(material: str, answers: Answers) -> Pile:
-    thickness = float(answers["thickness"].value) if "thickness" in answers else None
-    return facts.category_of(material, _value(answers, "form"), thickness, _value(answers, "attached"))
-
-
-def _forbidden(form: str | None, text: str) -> set[str]:
-    """Checks never proposed for what this came out of, its marks or its form: it is left closed."""
-    return {check for caution in facts.cautions_for((), form=form, text=text) for check in caution.forbids}
-
-
-def _cautions(materials: Sequence[str], check: str | None, *, form: str | None, text: str) -> tuple[Caution, ...]:
-    """The cautions that apply, the gravest first: of the likely materials, the form, the words and the next check."""
-    return facts.cautions_for(materials, form=form, text=text, check=check)
+def _cautions(
+    materials: Sequence[str], check: str | None, *, form: str | None, text: str, weighed: bool
+) -> tuple[Caution, ...]:
+    """The cautions that apply: of the likely materials, the form, the words and the next check; water's once wet."""
+    found = facts.cautions_for(materials, form=form, text=text, check=check)
+    wet = facts.cautions_for((), check="weight-in-water") if weighed else ()
+    return tuple(dict.fromkeys((*found, *wet)))
 
 
 def _typed(answers: Answers, name: str) -> str:

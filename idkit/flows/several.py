@@ -17,14 +17,7 @@ from idkit.vocabulary import Cue, Photo
 
 
 def identify_each(
-    photos: Sequence[Path],
-    typed: Mapping[str, str],
-    *,
-    surface: str = "as-found",
-    came_out_of: str = "",
-    marked: str = "",
-    even: bool = False,
-    every_cue: bool = True,
+    photos: Sequence[Path], typed: Mapping[str, str], context: Context, *, every_cue: bool = True
 ) -> Several:
     """Every part in every photo, named after its photo and numbered in reading order; the answers hold for all of them.
 
@@ -33,7 +26,7 @@ def identify_each(
     answers = ask.read(typed)
     if not photos:
         raise CallError("--each", "got no photo", "a photo of several parts on a plain ground", "name one")
-    model, context = starter(), Context(surface, came_out_of, marked, even)
+    model, surface = starter(), context.surface
     known, unread = read_all(photos)
     found: list[tuple[Photo, tuple[Identified, ...]]] = []
     for photo in known:

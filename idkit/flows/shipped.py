@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit import ask, facts, see
-from idkit.decide import classifier, modelfile
+from idkit.decide import bench, classifier, modelfile
 from idkit.flows.judging import JUDGED
 from idkit.flows.listings import beside, known_materials
 from idkit.vocabulary import Floats, PhotoEvidence
@@ -32,7 +32,7 @@ def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) ->
     Likely sets are calibrated on `parts` simulated parts for each evidence pattern, their photos held-out rows under a
     white that is known (7 in 10) or not.
     """
-    from idkit.decide import bench, learn
+    from idkit.decide import learn
 
     with np.load(rows, allow_pickle=False) as kept:
         table = {name: kept[name].tolist() for name in ("cues", "material", "surface", "family")}
@@ -49,6 +49,13 @@ def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) ->
     return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
 
 
+def simulated_photos(model: classifier.Model, rows: Path) -> bench.PhotoOf:
+    """What the model makes of a simulated photograph drawn by material and surface, trained on or not."""
+    with np.load(rows, allow_pickle=False) as kept:
+        values, material, surface, weight = (kept[name] for name in ("values", "material", "surface", "weight"))
+    return partial(_simulated_photo, model, values.astype(float), material, surface, weight.astype(float))
+
+
 def _simulated_photo(
     model: classifier.Model,
     values: Floats,
@@ -60,7 +67,7 @@ def _simulated_photo(
     random: np.random.Generator,
 ) -> PhotoEvidence:
     """A held-out row of that material and surface, as seen under a white that is known only so well."""
-    alike = np.flatnonzero((materials == material) & (surfaces == surface))
+    alike = np.flatnonzero((materials == material) & (np.asarray(surfaces) == surface))
     pool = alike if len(alike) else np.arange(len(values))
     row = values[random.choice(pool, p=weights[pool] / weights[pool].sum())]
     known = bool(random.random() < 0.7)

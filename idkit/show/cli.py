@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import terminal
+from idkit.show import bench, terminal
 
 if TYPE_CHECKING:
-    from idkit.flows import Several
+    from idkit.flows import Identified, Several
 
 DONE, SOME_UNREAD, WRONG_CALL, NOTHING_DONE, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -25,6 +25,9 @@ app = typer.Typer(
     add_completion=False,
     help="Which metal a part is made of, from photos and what you find out at the bench. The yard has the last word.",
 )
+
+
+app.add_typer(bench.app, name="bench")
 
 
 class Prior(StrEnum):
@@ -68,17 +71,25 @@ def identify(
     scratch: Annotated[str, typer.Option(help="X,Y,W,H of the scratch in the photo, in pixels")] = "",
     came_out_of: Annotated[str, typer.Option(help="what the part came out of")] = "",
     marked: Annotated[str, typer.Option(help="letters and numbers on it")] = "",
+    note: Annotated[str, typer.Option(help="whatever else you saw: oil, old paint, a spring inside")] = "",
+    scale: Annotated[str, typer.Option(help='step of the scale, "1 g", or a name saved with idkit bench scale')] = "",
     answer: Annotated[list[str] | None, typer.Option(help="any check, as CHECK=VALUE", show_default=False)] = None,
     prior: Annotated[Prior, typer.Option(help="how common the materials are: by form, or all even")] = Prior.FORM,
     each: Annotated[
         bool, typer.Option("--each", help="every part of a photo of several; what you answer holds for all of them")
     ] = False,
+    ask: Annotated[
+        bool | None,
+        typer.Option(
+            "--ask/--no-ask", help="ask one question after another; with photos alone, on a terminal, it does"
+        ),
+    ] = None,
     picture: Annotated[Path | None, typer.Option(help="draw what was seen into this PNG", show_default=False)] = None,
     as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
 ) -> None:
     """Say what one part may be made of, how sure that is, and what to do next."""
     from idkit import flows
-    from idkit.show import boxes, document, words
+    from idkit.show import asking, boxes
 
     named = {
         "magnet": magnet,
@@ -91,26 +102,29 @@ def identify(
         "hollow": hollow,
         "inside": inside,
         "scratch-colour": scratch_colour,
+        "came-out-of": came_out_of,
+        "marked": marked,
     }
-    typed = {**named, **_pairs(answer or (), named)}
-    context = {"came_out_of": came_out_of, "marked": marked}
+    mine = flows.bench()
+    typed = flows.on_this_bench(scale, {**named, **_pairs(answer or (), named)}, mine)
+    box, even = boxes.parse(scratch), prior is Prior.EVEN
+    context = flows.Context("scratched" if scratched or box else "as-found", note, even, tools=mine.tools)
     if each:
-        if scratch:
+        if box:
             raise CallError("--scratch", "got a box together with --each", "a box on one part", "leave one of them out")
-        surface = "scratched" if scratched else "as-found"
-        several = flows.identify_each(
-            photos or [], typed, surface=surface, **context, even=prior is Prior.EVEN, every_cue=as_json
-        )
-        raise typer.Exit(_each(several, picture, as_json))
-    found = flows.identify(
-        photos or [],
-        typed,
-        surface="scratched" if scratched else None,
-        scratch=boxes.parse(scratch),
-        **context,
-        even=prior is Prior.EVEN,
-        every_cue=as_json,
-    )
+        raise typer.Exit(_each(flows.identify_each(photos or [], typed, context, every_cue=as_json), picture, as_json))
+    case = flows.begin(photos or [], typed, context, scratch=box, every_cue=as_json)
+    answered = any(text.strip() for text in typed.values())
+    asks = ask or (ask is None and bool(photos) and not answered and not as_json and terminal.is_seen())
+    if asks:
+        case = asking.ask(case, asking.hand(), mine.words)
+    raise typer.Exit(_one(case.identified, picture, as_json, mine.words, brief=asks))
+
+
+def _one(found: Identified, picture: Path | None, as_json: bool, spelt: str, *, brief: bool) -> int:
+    """Print one part; the exit status."""
+    from idkit.show import document, spelling, words
+
     for error in found.unread:
         terminal.say(str(error))
     if picture:
@@ -120,8 +134,9 @@ def identify(
     if as_json:
         sys.stdout.write(document.document([found.record]) + "\n")
     else:
-        terminal.show(words.lines(found.record))
-    raise typer.Exit(SOME_UNREAD if found.unread else DONE)
+        lines = words.brief(found.record) if brief else words.lines(found.record)
+        terminal.show(spelling.spoken(lines, spelt))
+    return SOME_UNREAD if found.unread else DONE
 
 
 def _each(found: Several, picture: Path | None, as_json: bool) -> int:

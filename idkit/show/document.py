@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
-from idkit.vocabulary import Answer, Caution, NextCheck, PhotoReport, Pile, Record, Size
+from idkit.vocabulary import Answer, Caution, Danger, NextCheck, PhotoReport, Pile, Record, Size
 
 SCHEMA = 1
 DIGITS = 12
@@ -32,6 +32,7 @@ def part(record: Record) -> dict[str, Any]:
         "density": _density(record),
         "came_out_of": record.came_out_of,
         "marked": record.marked,
+        "note": record.note,
         "materials": [{"material": name, "chance": _number(chance)} for name, chance in verdict.chances.items()],
         "likely": list(verdict.likely),
         "sure": verdict.sure,
@@ -42,6 +43,7 @@ def part(record: Record) -> dict[str, Any]:
         "category": _category(verdict.pile),
         "categories": [{"id": name, "chance": _number(chance)} for name, chance in verdict.piles.items()],
         "value": None,
+        "leave_closed": [_danger(danger) for danger in verdict.dangers],
         "cautions": [_caution(caution) for caution in verdict.cautions],
         "confirm": verdict.confirm,
         "model": {"name": record.model[0], "digest": record.model[1]},
@@ -119,6 +121,18 @@ def _category(pile: Pile | None) -> dict[str, Any] | None:
 
 def _caution(caution: Caution) -> dict[str, Any]:
     return {"id": caution.id, "message": caution.message, "source": caution.source, "trust": caution.trust}
+
+
+def _danger(danger: Danger) -> dict[str, Any]:
+    """Why it is left closed, whole or dry; `forbids` are the acts that are not proposed."""
+    return {
+        "id": danger.id,
+        "message": danger.message,
+        "who": danger.who,
+        "forbids": list(danger.forbids),
+        "source": danger.source,
+        "trust": danger.trust,
+    }
 
 
 def _number(value: float) -> float | None:

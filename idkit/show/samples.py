@@ -46,7 +46,7 @@ def _steps(samples: Path, row: dict[str, str]) -> Iterator[tuple[str, str]]:
 
 
 def _identified(samples: Path, row: dict[str, str], steps: int) -> flows.Identified:
-    typed: dict[str, str] = {}
+    typed = {"came-out-of": row["came_out_of"]}
     for _, names in STEPS[:steps]:
         typed |= {name: _typed(row, name) for name in names}
     return flows.identify(
@@ -54,7 +54,6 @@ def _identified(samples: Path, row: dict[str, str], steps: int) -> flows.Identif
         typed,
         surface=row["surface"],
         scratch=boxes.parse(row["scratch"]),
-        came_out_of=row["came_out_of"],
         every_cue=False,
     )
 

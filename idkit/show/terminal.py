@@ -24,9 +24,20 @@ def show(lines: Iterable[tuple[str, str]], stream: TextIO | None = None) -> None
             _write(out, f"\x1b[{code}m{piece}\x1b[0m\n" if code else f"{piece}\n")
 
 
+def is_seen() -> bool:
+    """Whether a person sits at both ends."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
 def say(line: str) -> None:
     """One line of message, on standard error."""
     _write(sys.stderr, line + "\n")
+
+
+def prompt(text: str) -> None:
+    """Text without a line's end, at once, on standard error: what a person types after."""
+    _write(sys.stderr, text)
+    sys.stderr.flush()
 
 
 def _wrapped(line: str, width: int) -> list[str]:

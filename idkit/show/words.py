@@ -9,29 +9,60 @@ from idkit.vocabulary import Record, Verdict
 
 SHOWN = 5  # materials at the most in the list of chances
 BAR = 20
+GOOD_ENOUGH = 0.8  # chance of the best pile from which a part is put there unsettled; from memory
+TELLING = frozenset(check.name for check in flows.known_checks() if check.asked)
 SIMULATED = "What the photo says rests on simulated surfaces, not on photographs (docs/limits.md)."
 
 
 def headline(verdict: Verdict) -> str:
     """The answer in one line."""
-    first = flows.name_of(next(iter(verdict.chances)))
+    first, chance = next(iter(verdict.chances.items()))
+    name = flows.name_of(first)
     if verdict.sure and verdict.pile is not None:
-        return f"Sure of the pile: {verdict.pile.category.name}. Most likely {first}."
+        metal = f"The metal: {name}." if chance >= 0.95 else f"The metal may not be: could be {name}, {odds(chance)}."
+        return f"Pile settled: {verdict.pile.category.name}. {metal}"
     if verdict.pile is not None:
-        return f"Not sure, but all that is likely goes on one pile: {verdict.pile.category.name}."
+        return f"Pile not settled, but all that is likely goes on one: {verdict.pile.category.name}."
     if len(verdict.likely) == 1:
-        return f"Not sure. Most likely {first}."
-    return f"Not sure yet: {len(verdict.likely)} materials are likely, on {_piles(verdict)} piles."
+        return f"Pile not settled. Could be {name}, {odds(chance)}."
+    return f"Pile not settled: {len(verdict.likely)} materials are likely."
+
+
+def opening(record: Record) -> str:
+    """What is said before any list where a photo of grey metal is all there is; else nothing."""
+    if not record.photos or record.surface == "scratched" or set(record.answers) & TELLING or record.verdict.sure:
+        return ""
+    families = record.photos[0].families
+    if not families or max(families, key=families.__getitem__) != "grey-white":
+        return ""
+    return "Grey metal; a photo can't tell which. What does the magnet do?"
 
 
 def lines(record: Record) -> Iterator[tuple[str, str]]:
     """The verdict as (style, line) pairs; the style is '', 'title', 'good', 'doubt', 'warn' or 'dim'."""
     verdict = record.verdict
     yield "title", record.part
+    if first := opening(record):
+        yield "doubt", first
     yield ("good" if verdict.sure else "doubt"), headline(verdict)
     yield "", ""
     yield from _chances(verdict)
     yield from details(record)
+
+
+def brief(record: Record) -> Iterator[tuple[str, str]]:
+    """The verdict for somebody who answered for it at the bench: no reasons, nothing twice."""
+    verdict = record.verdict
+    yield "", ""
+    yield ("good" if verdict.sure else "doubt"), headline(verdict)
+    if not verdict.sure:
+        yield from _chances(verdict)
+    yield from _pile(verdict)
+    yield from dangers(verdict)
+    if verdict.next_check is None:
+        yield from _next(verdict)
+    yield from (("warn", f"Beware: {caution.message}") for caution in verdict.cautions if not caution.checks)
+    yield "title", verdict.confirm
 
 
 def details(record: Record) -> Iterator[tuple[str, str]]:
@@ -42,11 +73,21 @@ def details(record: Record) -> Iterator[tuple[str, str]]:
     for problem in dict.fromkeys(problem for photo in record.photos for problem in photo.problems):
         yield "warn", f"Photo: {problem}."
     yield from _listed("Why", verdict.reasons)
+    yield from dangers(verdict)
     yield from _next(verdict)
     yield from (("warn", f"Beware: {caution.message}") for caution in verdict.cautions)
     if verdict.simulated:
         yield "dim", SIMULATED
     yield "title", verdict.confirm
+
+
+def dangers(verdict: Verdict) -> Iterator[tuple[str, str]]:
+    """What is left closed or dry, who takes it, and that licensed people come first."""
+    for danger in verdict.dangers:
+        said = "Keep it dry" if set(danger.forbids) == {"wet"} else "Leave it closed"
+        yield "warn", f"{said}: {danger.message} {danger.who}"
+    if any(set(danger.forbids) != {"wet"} for danger in verdict.dangers):
+        yield "warn", "Follow local codes; leave it to licensed people."
 
 
 def percent(chance: float) -> str:
@@ -60,16 +101,26 @@ def percent(chance: float) -> str:
     return "under 1 %" if chance < 0.01 else f"{100 * chance:.0f} %"
 
 
+def odds(chance: float) -> str:
+    """A chance as hand sorters say it, never certain.
+
+    >>> odds(0.62), odds(0.999), odds(0.01)
+    ('6 in 10', 'nearly certain', 'under 1 in 20')
+    """
+    return "under 1 in 20" if chance < 0.05 else flows.tenths(chance)
+
+
 def _chances(verdict: Verdict) -> Iterator[tuple[str, str]]:
     shown = [name for name in verdict.chances if name in verdict.likely][:SHOWN]
+    yield "", "Could be:"
     for name in shown:
         chance = verdict.chances[name]
         bar = "█" * max(1, round(BAR * chance))
-        yield "", f"  {flows.name_of(name):32} {percent(chance):>9}  {bar}"
+        yield "", f"  {flows.name_of(name):30} {odds(chance):>14}  {bar}"
     rest = len(verdict.likely) - len(shown)
     left = 1 - sum(verdict.chances[name] for name in shown)
-    more = f"{rest} more likely ones, and the rest" if rest else "all others together"
-    yield "dim", f"  {more:32} {percent(left):>9}"
+    more = f"{rest} more, and the rest" if rest else "all others together"
+    yield "dim", f"  {more:30} {odds(left):>14}"
     yield "", ""
 
 
@@ -105,11 +156,25 @@ def _by_the_card(record: Record) -> Iterator[tuple[str, str]]:
 
 def _next(verdict: Verdict) -> Iterator[tuple[str, str]]:
     if verdict.next_check is None:
+        if not verdict.sure:
+            yield "good", stopped(verdict)
         return
     check = verdict.next_check
     yield "good", f"Next: {check.check.replace('-', ' ')}. {check.how} {settles(check.settles)}"
     if check.limits:
         yield "dim", f"  {check.limits}"
+
+
+def stopped(verdict: Verdict) -> str:
+    """Why nothing more is asked of a part whose pile is not settled, and where to put it."""
+    pile, chance = next(iter(verdict.piles.items()))
+    if chance >= GOOD_ENOUGH:
+        wrong = max(2, int(1.0 / max(1.0 - chance, 1e-6)))
+        cost = f"the doubt costs at most 1 such part in {wrong} on the wrong pile"
+        return f"Not worth another minute: {cost}; put it on {flows.category_name(pile)}."
+    if verdict.dangers:
+        return "No safe check would settle it: put it apart as it is, and show it to the yard."
+    return "No check at hand settles it: put it apart, and show it to the yard."
 
 
 def settles(chance: float) -> str:
@@ -128,7 +193,3 @@ def _listed(title: str, sentences: tuple[str, ...]) -> Iterator[tuple[str, str]]
     if sentences:
         yield "", f"{title}:"
         yield from (("", f"  - {sentence}") for sentence in sentences)
-
-
-def _piles(verdict: Verdict) -> int:
-    return sum(chance >= 0.02 for chance in verdict.piles.values())

@@ -99,14 +99,10 @@ def _by_surface(redness: float, yellowness: float) -> dict[str, PhotoEvidence]:
 def decide(tiny: Model, materials: tuple[Material, ...]) -> Decide:
     """The verdict on evidence, with the checks and piles of the project and the tiny model's thresholds."""
 
-    def of(evidence: Evidence, thresholds: Mapping[str, float] = THRESHOLDS) -> Verdict:
-        form = evidence.answers["form"].value if "form" in evidence.answers else None
-        known = facts.form(str(form or "unknown"))
+    def of(evidence: Evidence, thresholds: Mapping[str, float] = THRESHOLDS, **fields: object) -> Verdict:
+        form = str(evidence.answers["form"].value) if "form" in evidence.answers else None
         model, cautions_of = replace(tiny, thresholds=thresholds), partial(_cautions, form=form)
-        open_line = facts.thickness_is_open(form)
-        return verdict.decide(
-            evidence, materials, known, ask.checks(), model, _pile_of, cautions_of, open_line=open_line
-        )
+        return verdict.decide(evidence, materials, ask.checks(), model, _pile_of, cautions_of, **fields)
 
     return of
 

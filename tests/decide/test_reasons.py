@@ -108,18 +108,22 @@ def test_chances_are_said_as_hand_sorters_say_them(chance: float, words: str) ->
     assert tenths(chance) == words
 
 
-@pytest.mark.parametrize("sure", [True, False])
+@pytest.mark.parametrize(("one_pile", "sure"), [(True, True), (True, False), (False, False)])
 @pytest.mark.parametrize("first", facts.materials().values(), ids=lambda material: material.id)
-def test_every_verdict_ends_with_the_question_for_the_yard(first: Material, sure: bool) -> None:
+def test_every_verdict_ends_with_one_question_for_the_yard(first: Material, one_pile: bool, sure: bool) -> None:
     second = next(material for material in facts.materials().values() if material != first)
-    line = confirm_line(first, second, sure=sure)
+    pile = facts.category_of(first.id, None, None, None)
+    line = confirm_line([first, second], pile, one_pile=one_pile, sure=sure)
     assert line.startswith("Confirm at the yard: '")
     assert line.endswith("?'")
-    assert first.name in line or first.id == "something-else"
-    assert (second.name in line) == (not sure and first.id != "something-else") or second.name in first.name
+    assert line.count("?") == 1
+    if first.id != "something-else":
+        assert first.name in line
+        assert (second.name in line) == (not one_pile) or second.name in first.name
+        assert (pile.category.name in line) == one_pile or pile.category.name in first.name
 
 
 def test_not_sure_names_the_second_as_well(decide: Decide) -> None:
     found = decide(evidence({"form": "casting", "magnet": "none"}))
     first, second = (facts.material(name).name for name in list(found.chances)[:2])
-    assert f"I think this is {first}, it could be {second}." in found.confirm
+    assert found.confirm == f"Confirm at the yard: 'Is this {first}, or could it be {second}?'"

@@ -124,8 +124,8 @@ def test_a_column_that_is_missing_or_unknown_is_named(table: str, tmp_path: Path
 
 def test_a_row_with_a_field_too_many_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "forms.csv"
-    path.write_text("# forms\nid,looks,likely,category,source,trust\nblob,round, soft,,,memory,M\n", encoding="utf-8")
-    with pytest.raises(TableError, match=r"^forms.csv, row 3, column trust: got 7 fields; right is 6 fields"):
+    path.write_text("# forms\nid,looks,likely,category,always,source,trust\nblob,round, soft,,,,memory,M\n", encoding="utf-8")
+    with pytest.raises(TableError, match=r"^forms.csv, row 3, column trust: got 8 fields; right is 7 fields"):
         read_forms(path)
 
 

@@ -82,5 +82,5 @@ def test_a_picture_without_a_photo_holds_the_words(tmp_path: Path) -> None:
 def test_sure_is_said_first(found: flows.Identified) -> None:
     verdict = flows.identify([], {"form": "casting", "weight": "660 g", "jar": "100 g"}).record.verdict
     assert verdict.sure
-    assert words.headline(verdict).startswith("Sure of the pile: zinc die cast")
-    assert words.headline(replace(verdict, sure=False)).startswith("Not sure")
+    assert words.headline(verdict).startswith("Pile settled: zinc die cast, pot metal")
+    assert words.headline(replace(verdict, sure=False)).startswith("Pile not settled")

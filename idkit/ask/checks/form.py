@@ -24,6 +24,23 @@ def likelihood(material: Material, answer: Answer, others: Answers) -> float:  #
     return UNINFORMATIVE
 
 
+SHORT = 44  # characters of the words beside a key
+
+
+def _choices() -> tuple[tuple[str, str], ...]:
+    """Every form but 'unknown', which Enter says, with the first words of its looks."""
+    known = (form for form in facts.forms().values() if form.id != "unknown")
+    return tuple((form.id, f"{form.id.replace('-', ' ')}: {_short(form.looks)}") for form in known)
+
+
+def _short(looks: str) -> str:
+    """The first clauses, as far as they go beside a key."""
+    clauses = looks.split(",")
+    while len(clauses) > 1 and len(",".join(clauses)) > SHORT:
+        clauses.pop()
+    return ",".join(clauses)
+
+
 CHECK = Check(
     name="form",
     question="What shape of thing is it?",
@@ -36,4 +53,5 @@ CHECK = Check(
     source="common practice, no source",
     trust="C",
     asked=False,
+    choices=_choices(),
 )

@@ -10,13 +10,17 @@ from math import sqrt
 from idkit.ask.amounts import parse_mass
 from idkit.ask.choices import UNINFORMATIVE, no_outcomes
 from idkit.ask.water import reading_uncertainty
-from idkit.vocabulary import Answer, Answers, Check, Material
+from idkit.vocabulary import Amount, Answer, Answers, Check, Material
 
 
 def parse(typed: str) -> Answer:
     """A mass in kg, with the uncertainty of the two readings, empty and with the part."""
-    amount = parse_mass(typed, "--jar")
-    return Answer("jar", amount.value, "kg", sqrt(2.0) * reading_uncertainty(amount), typed)
+    return of_amount(parse_mass(typed, "--jar"))
+
+
+def of_amount(amount: Amount) -> Answer:
+    """The same from a weight that was read before, its scale's step in it."""
+    return Answer("jar", amount.value, "kg", sqrt(2.0) * reading_uncertainty(amount), amount.typed)
 
 
 def likelihood(material: Material, answer: Answer, others: Answers) -> float:  # noqa: ARG001

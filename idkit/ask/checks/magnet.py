@@ -26,6 +26,11 @@ SAID: Mapping[str, _Chances] = MappingProxyType(
 """What a person says of a clean body that truly pulls so: about 2 slips in 100 where the pull is plain, more where
 it is weak and a small magnet misses it. From memory."""
 
+WEAK_BY_KIND: Mapping[str, _Chances] = MappingProxyType(
+    {"neodymium": _row(0.030, 0.820, 0.130, 0.020), "ferrite": _row(0.350, 0.600, 0.035, 0.015)}
+)
+"""The same of a weak pull by the magnet that was held to it: a rare-earth magnet misses it seldom. From memory."""
+
 SAID_WITH_STEEL: Mapping[str, _Chances] = MappingProxyType(
     {
         "none": _row(0.40, 0.09, 0.11, 0.40),
@@ -62,16 +67,17 @@ def likelihood(material: Material, answer: Answer, others: Answers) -> float:
     """
     steel = STEEL_ON.get(value_of(others, "attached"), STEEL_ON["other"])
     hidden = HIDDEN_INSERT if material.density_typical < CASTABLE_BELOW else 0.0
-    total = sum(material.magnet.values())
+    total, kind = sum(material.magnet.values()), value_of(others, "magnet-kind")
     return sum(
-        chance / total * _said(pull, str(answer.value), steel, hidden) for pull, chance in material.magnet.items()
+        chance / total * _said(pull, str(answer.value), steel, hidden, kind) for pull, chance in material.magnet.items()
     )
 
 
-def _said(pull: str, said: str, steel: float, hidden: float) -> float:
+def _said(pull: str, said: str, steel: float, hidden: float, kind: str | None) -> float:
     """Chance of the answer where the bare body pulls so."""
     with_steel = steel + (1.0 - steel) * (hidden if pull == "none" else 0.0)
-    return with_steel * SAID_WITH_STEEL[pull][said] + (1.0 - with_steel) * SAID[pull][said]
+    bare = WEAK_BY_KIND.get(kind or "", SAID[pull]) if pull == "weak" else SAID[pull]
+    return with_steel * SAID_WITH_STEEL[pull][said] + (1.0 - with_steel) * bare[said]
 
 
 CHECK = Check(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from math import exp, hypot, isfinite, log, pi, sqrt
 
 from idkit.ask.amounts import parse_length
 from idkit.ask.bins import Bin, bins, normal_below
+from idkit.errors import AmountError
 from idkit.vocabulary import Answer, Answers, Check, Material, Outcome
 
 LOW, HIGH = 0.0001, 0.3
@@ -17,13 +19,40 @@ TAILS = ((0.045, LOW, HIGH), (0.005, 0.000001, 2.0))
 CENTRAL_90 = 2.0 * 1.6449
 """Standard deviations of a normal distribution that hold nine in ten."""
 
+_RANGE = re.compile(
+    r"(?:under|below|less than) +(?P<under>.+)"
+    r"|(?:over|above|from|at least) +(?P<over>.+)"
+    r"|(?P<low>.+) +to +(?P<high>.+)",
+    re.IGNORECASE,
+)
 EDGES = tuple(LOW * (HIGH / LOW) ** (step / 24) for step in range(25))
 
 
 def parse(typed: str) -> Answer:
-    """A length, with the uncertainty of its last digit."""
-    amount = parse_length(typed, "--thickness")
-    return Answer("thickness", amount.value, "m", amount.step / sqrt(12.0), typed)
+    """A length, with the uncertainty of its last digit; or a range: 'under 1 mm', '1 mm to 3 mm', 'over 1/4 in'.
+
+    >>> parse("3.2 mm").value, round(parse("1 mm to 4 mm").value, 6)
+    (0.0032, 0.002)
+    """
+    said = _RANGE.fullmatch(typed.strip())
+    if said is None:
+        amount = parse_length(typed, "--thickness")
+        return Answer("thickness", amount.value, "m", amount.step / sqrt(12.0), typed)
+    low, high = (parse_length(text, "--thickness").value if text else None for text in _ends(said))
+    return _range(low or LOW, high or HIGH, typed)
+
+
+def _ends(said: re.Match[str]) -> tuple[str, str]:
+    """The lower and the upper end of a range as typed, '' where it is open."""
+    return said["low"] or said["over"] or "", said["high"] or said["under"] or ""
+
+
+def _range(low: float, high: float, typed: str) -> Bin:
+    if not low < high:
+        option, got = "--thickness", f"got {typed!r}, which holds nothing"
+        raise AmountError(option, got, "a range from thin to thick", "such as '1 mm to 3 mm'")
+    middle, uncertainty = sqrt(low * high), (high - low) / sqrt(12.0)
+    return Bin("thickness", middle, "m", uncertainty, typed, low, high, low == LOW, high == HIGH)
 
 
 def outcomes(others: Answers) -> tuple[Outcome, ...]:  # noqa: ARG001
@@ -80,4 +109,10 @@ CHECK = Check(
     trust="M",
     slip=0.05,
     acts=("handle",),
+    choices=(
+        ("under 1 mm", "under 1 mm: a tin lid"),
+        ("1 mm to 3 mm", "1 to 3 mm: a coin or a key"),
+        ("3 mm to 6.35 mm", "3 mm to 1/4 in"),
+        ("over 6.35 mm", "1/4 in (6 mm) or more"),
+    ),
 )

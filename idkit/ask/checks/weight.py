@@ -8,13 +8,17 @@ from __future__ import annotations
 from idkit.ask.amounts import parse_mass
 from idkit.ask.choices import UNINFORMATIVE, no_outcomes
 from idkit.ask.water import reading_uncertainty
-from idkit.vocabulary import Answer, Answers, Check, Material
+from idkit.vocabulary import Amount, Answer, Answers, Check, Material
 
 
 def parse(typed: str) -> Answer:
     """A mass in kg, with the uncertainty of one reading."""
-    amount = parse_mass(typed, "--weight")
-    return Answer("weight", amount.value, "kg", reading_uncertainty(amount), typed)
+    return of_amount(parse_mass(typed, "--weight"))
+
+
+def of_amount(amount: Amount) -> Answer:
+    """The same from a weight that was read before, its scale's step in it."""
+    return Answer("weight", amount.value, "kg", reading_uncertainty(amount), amount.typed)
 
 
 def likelihood(material: Material, answer: Answer, others: Answers) -> float:  # noqa: ARG001
@@ -29,7 +33,8 @@ CHECK = Check(
     outcomes=no_outcomes,
     likelihood=likelihood,
     minutes=0.4,
-    how="Weigh it dry and type every digit the scale shows: the last one tells how fine the scale is.",
+    how="Weigh it dry and type every digit the scale shows: the last one tells how fine the scale is, unless --scale "
+    "says. Large things: '82.4 kg - 80.1 kg', you with it less you alone.",
     limits="Tells no metal by itself.",
     source="common practice, no source",
     trust="C",

@@ -112,4 +112,5 @@ CHECK = Check(
     cautions=("water-electrical",),
     slip=0.002,
     acts=("handle", "wet"),
+    by=("weight", "jar"),
 )

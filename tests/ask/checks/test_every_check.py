@@ -31,7 +31,9 @@ def test_quickest_first_and_named_as_their_options() -> None:
     assert {check.name for check in INFORMATIVE} == {
         "magnet", "thickness", "scratch-colour", "weight-in-water", "inside"
     }  # fmt: skip
-    assert {check.name for check in CONTEXT} == {"form", "attached", "hollow", "weight", "jar", "hung"}
+    assert {check.name for check in CONTEXT} == {
+        "form", "attached", "hollow", "weight", "jar", "hung", "scale", "magnet-kind"
+    }  # fmt: skip
     assert all(name == check.name for name, check in checks().items())
 
 
@@ -59,7 +61,9 @@ def test_chances_of_all_outcomes_sum_to_one(check: Check, typed: dict[str, str],
 
 @pytest.mark.parametrize("check", CONTEXT, ids=by_name)
 def test_context_moves_no_chance(check: Check, known: Mapping[str, Material]) -> None:
-    answer = check.parse({"form": "casting", "attached": "none", "hollow": "yes"}.get(check.name, "1.2 kg"))
+    answer = check.parse(
+        {"form": "casting", "attached": "none", "hollow": "yes", "magnet-kind": "ferrite"}.get(check.name, "1.2 kg")
+    )
     assert {check.likelihood(material, answer, {}) for material in known.values()} == {UNINFORMATIVE}
 
 

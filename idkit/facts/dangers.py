@@ -1,0 +1,61 @@
+"""Do not: what is left closed, whole or dry, held against all that is known of a part before any check is proposed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+from idkit.facts.forms import form as known_form
+from idkit.facts.forms import forms
+from idkit.facts.phrases import has, plain
+from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust
+from idkit.vocabulary import ACTS, Danger
+
+COLUMNS = ("id", "message", "who", "words", "forms", "unless", "forbids", "source", "trust")
+
+
+@cache
+def dangers() -> Mapping[str, Danger]:
+    """Every row of do-not.csv by id, the gravest first."""
+    return read_dangers()
+
+
+def read_dangers(path: Path | None = None) -> Mapping[str, Danger]:
+    """The same from another file."""
+    return members(rows_of("do-not.csv", COLUMNS, path), _danger)
+
+
+def dangers_of(form: str | None = None, said: str = "") -> tuple[Danger, ...]:
+    """The rows that are met by the form or by a word of what was said: came out of, marks, notes, what is still on it.
+
+    >>> [danger.id for danger in dangers_of(said="an old lamp ballast")]
+    ['pcb-oil']
+    >>> dangers_of(said="ballast, marked No PCBs")
+    ()
+    """
+    if form:
+        known_form(form)
+    words = plain(said)
+    return tuple(
+        danger
+        for danger in dangers().values()
+        if (form in danger.forms or any(has(words, word) for word in danger.words))
+        and not any(has(words, word) for word in danger.unless)
+    )
+
+
+def _danger(row: Row) -> Danger:
+    if not (row.values["words"] or row.values["forms"]):
+        refuse(row, "words", "a word or a form, or the row is never met")
+    return Danger(
+        id=text(row, "id"),
+        message=text(row, "message"),
+        who=text(row, "who"),
+        words=names(row, "words"),
+        forms=names(row, "forms", forms()),
+        unless=names(row, "unless"),
+        forbids=names(row, "forbids", ACTS) or (refuse(row, "forbids", f"one or more of {', '.join(ACTS)}"),),
+        source=text(row, "source"),
+        trust=trust(row),
+    )

@@ -1,0 +1,36 @@
+"""Whole words and phrases in what a person wrote."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from functools import lru_cache
+
+
+def plain(words: str) -> str:
+    """One spelling: small letters, hyphens, underscores and slashes as spaces, no doubled spaces.
+
+    >>> plain("Gas-Bottle  from/camping")
+    'gas bottle from camping'
+    """
+    return " ".join(re.sub(r"[-_/]", " ", words.lower()).split())
+
+
+def has(said: str, word: str) -> bool:
+    """Whether the word or phrase stands in a plain text by itself, a plural aside.
+
+    >>> has("two gas bottles", "gas bottle"), has("drainpipe", "pipe")
+    (True, False)
+    """
+    return _whole(word).search(said) is not None
+
+
+def says(text: str, words: Iterable[str]) -> bool:
+    """Whether one of the words or phrases stands in a text as typed."""
+    said = plain(text)
+    return any(has(said, word) for word in words)
+
+
+@lru_cache(maxsize=4096)
+def _whole(word: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<!\w){re.escape(plain(word))}(?:s|es)?(?!\w)")

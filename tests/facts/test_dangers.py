@@ -1,0 +1,101 @@
+"""Do not: each danger is reached by each of its words and forms, and lifted by what lifts it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from idkit import facts
+from idkit.errors import TableError
+from idkit.vocabulary import ACTS, Danger
+
+DANGERS = tuple(facts.dangers().values())
+of_each_danger = pytest.mark.parametrize("danger", DANGERS, ids=lambda danger: danger.id)
+
+
+def ids(form: str | None = None, said: str = "") -> set[str]:
+    return {danger.id for danger in facts.dangers_of(form, said)}
+
+
+@of_each_danger
+def test_every_word_and_form_of_every_danger_reaches_it(danger: Danger) -> None:
+    for word in danger.words:
+        assert danger.id in ids(said=f"out of an old {word.upper()}, rusty")
+    for form in danger.forms:
+        assert danger.id in ids(form=form)
+
+
+@of_each_danger
+def test_what_lifts_a_danger_lifts_it_alone(danger: Danger) -> None:
+    for lifted in danger.unless:
+        assert danger.id not in ids(said=f"{danger.words[0]}, {lifted}")
+
+
+@of_each_danger
+def test_it_forbids_something_and_says_who_takes_it(danger: Danger) -> None:
+    assert set(danger.forbids) <= set(ACTS)
+    assert danger.message
+    assert danger.who
+    assert danger.source
+
+
+@pytest.mark.parametrize(
+    "named",
+    [
+        "sealed-pressure", "spring-load", "fuel-oil", "live-rounds", "stored-charge", "pcb-oil", "mercury", "asbestos",
+        "beryllium-copper", "beryllium-oxide", "cadmium", "lead-paint", "lithium-battery", "lead-acid", "refrigerant",
+        "ammonia", "converter", "radioactive", "airbag", "keep-dry",
+    ],
+)  # fmt: skip
+def test_the_dangers_of_the_trade_are_all_there(named: str) -> None:
+    """Sealed, sprung, fuelled, armed, charged, poisonous, watched. Authorities: the source column of each row."""
+    assert named in facts.dangers()
+
+
+def test_ballasts_are_closed_unless_they_say_no_pcbs() -> None:
+    """US ballasts made since 1979 are labelled so: 40 CFR 761, from memory."""
+    assert "pcb-oil" in ids(said="lamp ballast")
+    assert "pcb-oil" not in ids(said="lamp ballast, marked 'No PCBs'")
+    assert "pcb-oil" not in ids(said="electronic ballast")
+
+
+SAID = [
+    ("old fridge", "refrigerant"),
+    ("Li-Ion drill", "lithium-battery"),
+    ("SMOKE DETECTOR", "radioactive"),
+    ("gas-bottle from camping", "sealed-pressure"),
+    ("microwave_oven", "stored-charge"),
+    ("microwave", "beryllium-oxide"),
+    ("brake shoes", "asbestos"),
+    ("room thermostat", "mercury"),
+    ("catalytic converter", "converter"),
+    ("gas struts of a boot lid", "sealed-pressure"),
+    ("caravan fridge", "ammonia"),
+    ("bucket of empty cases, shell casings", "live-rounds"),
+    ("carburettor of a mower", "fuel-oil"),
+    ("railing with old paint", "lead-paint"),
+]
+
+
+@pytest.mark.parametrize(("said", "danger"), SAID)
+def test_words_are_found_as_people_type_them(said: str, danger: str) -> None:
+    assert danger in ids(said=said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "", "kitchen tap", "tap cartridge", "printer ink cartridge", "cylinder head of a pump", "lock cylinder",
+        "brake disc", "door hinge", "window frame", "drainpipe", "consumer tvs2000x", "ceiling lamp, painted",
+    ],
+)  # fmt: skip
+def test_harmless_things_bring_no_danger(said: str) -> None:
+    assert ids(said=said) == set()
+
+
+def test_a_wrong_act_is_refused_by_row(spoil: Callable[[str, str, str, str], tuple[Path, int]]) -> None:
+    path, line = spoil("do-not.csv", "mercury", "forbids", "lick")
+    with pytest.raises(TableError, match=f"do-not.csv, row {line}, column forbids"):
+        facts.read_dangers(path)
