@@ -10,8 +10,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from idkit.facts.materials import materials
-from idkit.facts.wording import words_of
 from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust
+from idkit.facts.wording import words_of
 from idkit.vocabulary import Mark
 
 COLUMNS = ("id", "pattern", "means", "materials", "standard", "source", "trust")
@@ -25,8 +25,8 @@ def _named(place: str, words: str) -> dict[str, str]:
 PIECES: Mapping[str, str] = MappingProxyType(
     _named("body", "body housing casting part frame base piece metal")
     | _named("fastener", "bolt screw nut washer stud rivet nail pin fastener clip circlip setscrew")
-    | _named("attached", "spring cap lid cover label sticker tag handle knob lever insert bearing bush bushing seal ring")
-    | _named("attached", "gasket plug hose box bag packet packaging badge plate strap grip button foot feet bracket")
+    | _named("attached", "spring cap lid cover label sticker tag handle knob lever insert bearing bush bushing")
+    | _named("attached", "seal ring gasket plug hose box bag packet packaging badge nameplate strap grip button foot")
 )
 """Which place a named piece is. Where none is named, the mark is taken to stand on the body."""
 

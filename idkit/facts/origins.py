@@ -10,8 +10,8 @@ from types import MappingProxyType
 from idkit.facts.cautions import cautions
 from idkit.facts.forms import HEAVIEST, LIGHTEST
 from idkit.facts.materials import materials
-from idkit.facts.wording import joined, phrases_in
 from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust, weights
+from idkit.facts.wording import joined, phrases_in
 from idkit.vocabulary import Origin
 
 COLUMNS = ("id", "objects", "parts", "likely", "cautions", "source", "trust")

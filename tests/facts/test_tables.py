@@ -15,8 +15,10 @@ from idkit.errors import CallError, TableError
 from idkit.facts.categories import read_categories
 from idkit.facts.cautions import read_cautions
 from idkit.facts.forms import read_forms
+from idkit.facts.marks import read_marks
 from idkit.facts.materials import read_materials
 from idkit.facts.optics import read_optics
+from idkit.facts.origins import read_origins
 from idkit.facts.tables import TRUST
 
 READERS: Mapping[str, Callable[[Path], Mapping[str, Any]]] = {
@@ -25,6 +27,8 @@ READERS: Mapping[str, Callable[[Path], Mapping[str, Any]]] = {
     "forms.csv": read_forms,
     "categories.csv": read_categories,
     "cautions.csv": read_cautions,
+    "objects.csv": read_origins,
+    "marks.csv": read_marks,
 }
 TABLES: Mapping[str, Callable[[], Mapping[str, Any]]] = {
     "materials": facts.materials,
@@ -32,6 +36,8 @@ TABLES: Mapping[str, Callable[[], Mapping[str, Any]]] = {
     "forms": facts.forms,
     "categories": facts.categories,
     "cautions": facts.cautions,
+    "origins": facts.origins,
+    "marks": facts.marks,
 }
 
 BAD = [
@@ -72,6 +78,18 @@ BAD = [
     ("cautions.csv", "filing", "checks", "", "one of materials, forms, words, checks filled"),
     ("cautions.csv", "lead", "materials", "leads", "did you mean lead?"),
     ("cautions.csv", "filing", "message", "", "some text"),
+    ("objects.csv", "gutter", "objects", "", "words for an object"),
+    ("objects.csv", "gutter", "likely", "lead:40", "a weight from 1 to 20 for lead"),
+    ("objects.csv", "gutter", "likely", "led:4", "did you mean lead?"),
+    ("objects.csv", "gutter", "cautions", "leads", "did you mean lead?"),
+    ("objects.csv", "gutter", "id", "bolt", "an id of its own"),
+    ("marks.csv", "lead", "pattern", "", "some text"),
+    ("marks.csv", "lead", "pattern", "PB(", "a regular expression ("),
+    ("marks.csv", "lead", "pattern", "(?:PB)?", "which some letters meet and none does not"),
+    ("marks.csv", "lead", "pattern", "Pb", "over capitals"),
+    ("marks.csv", "lead", "materials", "", "the materials that the mark names"),
+    ("marks.csv", "lead", "materials", "leed", "did you mean lead?"),
+    ("marks.csv", "lead", "standard", "", "some text"),
 ]
 
 
@@ -124,7 +142,9 @@ def test_a_column_that_is_missing_or_unknown_is_named(table: str, tmp_path: Path
 
 def test_a_row_with_a_field_too_many_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "forms.csv"
-    path.write_text("# forms\nid,looks,likely,category,always,source,trust\nblob,round, soft,,,,memory,M\n", encoding="utf-8")
+    path.write_text(
+        "# forms\nid,looks,likely,category,always,source,trust\nblob,round, soft,,,,memory,M\n", encoding="utf-8"
+    )
     with pytest.raises(TableError, match=r"^forms.csv, row 3, column trust: got 8 fields; right is 7 fields"):
         read_forms(path)
 

@@ -8,6 +8,7 @@ and moves no chance. A mark on a screw, cap or label says what is attached, and 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from types import MappingProxyType
 
@@ -28,6 +29,9 @@ memory."""
 
 FASTENER_STANDARDS = ("ISO 3506-1", "ISO 898-1")
 """Their marks stand on screws, bolts and nuts alone."""
+
+MAY_BE_A_FASTENER = (None, "unknown", "fastener")
+"""Forms of a part that may be one."""
 
 
 def parse(typed: str) -> Answer:
@@ -59,20 +63,28 @@ def likelihood(material: Material, answer: Answer, others: Answers) -> float:
     On a part that is said not to be a fastener, a fastener's mark is as likely whatever the material.
     """
     form = value_of(others, "form")
-    of_a_screw = form in (None, "unknown", "fastener")
-    return _chances(material.id, of_a_screw)[bearing(answer, form)]
+    mark = str(answer.value) if answer.value != UNKNOWN else _on_a_fastener(answer.typed, form)
+    return _chances(material.id, form in MAY_BE_A_FASTENER)[mark]
 
 
-def bearing(answer: Answer, form: str | None) -> str:
-    """The mark that bears on the part: the answer's, or where the part is a fastener the first on a fastener.
+def bearing(answer: Answer, answers: Answers) -> Answer:
+    """The answer once the form is known too: a fastener's marks bear on fasteners alone, wherever they stand there.
 
-    >>> bearing(parse("8.8 bolt"), "fastener"), bearing(parse("8.8 bolt"), "casting")
-    ('iso-steel-fastener', 'unknown')
+    >>> form = Answer("form", "fastener")
+    >>> bearing(parse("8.8 bolt"), {"form": form}).value
+    'iso-steel-fastener'
     """
-    if form != "fastener" or answer.value != UNKNOWN:
-        return str(answer.value)
-    on_screw = (found.mark.id for found in facts.marks_in(answer.typed) if found.place == "fastener")
-    return next(on_screw, UNKNOWN)
+    form = value_of(answers, "form")
+    mark = facts.marks().get(str(answer.value))
+    if mark is None:
+        return replace(answer, value=_on_a_fastener(answer.typed, form))
+    return replace(answer, value=UNKNOWN) if _of_fasteners(mark) and form not in MAY_BE_A_FASTENER else answer
+
+
+def _on_a_fastener(typed: str, form: str | None) -> str:
+    """The first mark on a piece that is a fastener, where the part is one."""
+    found = facts.marks_in(typed) if form == "fastener" else ()
+    return next((each.mark.id for each in found if each.place == "fastener"), UNKNOWN)
 
 
 def _of_fasteners(mark: Mark) -> bool:
@@ -90,9 +102,7 @@ def _chances(material: str, of_a_screw: bool) -> Mapping[str, float]:
     known = facts.marks()
     each = (1.0 - NO_KNOWN_MARK) / len(known)
     found = {mark.id: each for mark in known.values() if _of_fasteners(mark) and not of_a_screw}
-    weights = {
-        mark.id: NAMED if material in mark.materials else 1.0 for mark in known.values() if mark.id not in found
-    }
+    weights = {mark.id: NAMED if material in mark.materials else 1.0 for mark in known.values() if mark.id not in found}
     share = each * len(weights) / sum(weights.values())
     found |= {name: share * weight for name, weight in weights.items()}
     return MappingProxyType(found | {UNKNOWN: NO_KNOWN_MARK})

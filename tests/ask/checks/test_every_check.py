@@ -29,7 +29,7 @@ def test_quickest_first_and_named_as_their_options() -> None:
     minutes = [check.minutes for check in checks().values()]
     assert minutes == sorted(minutes)
     assert {check.name for check in INFORMATIVE} == {
-        "magnet", "thickness", "scratch-colour", "weight-in-water", "inside"
+        "magnet", "came-out-of", "marked", "thickness", "scratch-colour", "weight-in-water", "inside"
     }  # fmt: skip
     assert {check.name for check in CONTEXT} == {
         "form", "attached", "hollow", "weight", "jar", "hung", "scale", "magnet-kind"
