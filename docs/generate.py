@@ -76,6 +76,24 @@ def categories() -> Iterator[str]:
         yield f"| `{each.id}` | {each.name} | {each.also} | {each.belongs} | {each.downgrades} | {each.trust} |"
 
 
+def origins() -> Iterator[str]:
+    """Every origin: the words it is met by, and what it is mostly made of, the commonest first."""
+    yield "| origin | object | and part | mostly | trust |"
+    yield "|---|---|---|---|---|"
+    for each in facts.origins().values():
+        mostly = ", ".join(sorted(each.likely, key=each.likely.__getitem__, reverse=True)[:4])
+        yield f"| `{each.id}` | {', '.join(each.objects)} | {', '.join(each.parts)} | {mostly} | {each.trust} |"
+
+
+def marks() -> Iterator[str]:
+    """Every way of marking: what it means, the materials it names, where it is laid down."""
+    yield "| mark | means | names | laid down in | trust |"
+    yield "|---|---|---|---|---|"
+    for each in facts.marks().values():
+        names = ", ".join(each.materials)
+        yield f"| `{each.id}` | {each.means} | {names} | {each.standard} | {each.trust} |"
+
+
 def commands() -> Iterator[str]:
     """Every command with its arguments and options."""
     for name, command in typer.main.get_command(cli.app).commands.items():  # type: ignore[attr-defined]
@@ -97,6 +115,8 @@ LISTS: dict[str, Callable[[], Iterator[str]]] = {
     "checks": checks,
     "materials": materials,
     "categories": categories,
+    "origins": origins,
+    "marks": marks,
     "commands": commands,
 }
 

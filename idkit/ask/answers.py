@@ -7,7 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from idkit.ask.amounts import parse_mass
-from idkit.ask.checks import CHECKS, hung, jar, magnet_kind, weight, weight_in_water
+from idkit.ask.checks import CHECKS, hung, jar, magnet_kind, marked, weight, weight_in_water
 from idkit.ask.choices import listed, nearest
 from idkit.errors import AnswerError, CallError
 from idkit.vocabulary import Amount, Answer, Answers, Check
@@ -42,6 +42,8 @@ def read(typed: Mapping[str, str]) -> Answers:
         option, got = "--answer size", f"got {given['size'][:60]!r} without the part's own weight"
         raise CallError(option, got, "--weight together with --answer size", "weigh the part dry as well")
     answers = {name: check.parse(given[name]) for name, check in CHECKS.items() if name in given}
+    if marked.NAME in answers:
+        answers[marked.NAME] = marked.bearing(answers[marked.NAME], answers)
     step = float(answers["scale"].value) if "scale" in answers else 0.0
     amounts = {name: _amount(name, given[name], step) for name in WEIGHED if name in given}
     answers |= {name: WEIGHED[name](amount) for name, amount in amounts.items()}

@@ -6,12 +6,15 @@ from idkit.facts.check_pieces import check_piece_of, check_pieces
 from idkit.facts.colours import colours
 from idkit.facts.dangers import dangers, dangers_of, read_dangers
 from idkit.facts.forms import form, forms
+from idkit.facts.marks import Found, marks, marks_in, read_marks
 from idkit.facts.materials import material, materials
 from idkit.facts.optics import optics, read_optics
+from idkit.facts.origins import origin_of, origins, read_origins
 from idkit.facts.phrases import says
 from idkit.facts.piles import category_of, thickness_is_open
 
 __all__ = [
+    "Found",
     "categories",
     "category_of",
     "cautions",
@@ -23,11 +26,17 @@ __all__ = [
     "dangers_of",
     "form",
     "forms",
+    "marks",
+    "marks_in",
     "material",
     "materials",
     "optics",
+    "origin_of",
+    "origins",
     "read_dangers",
+    "read_marks",
     "read_optics",
+    "read_origins",
     "says",
     "thickness_is_open",
 ]

@@ -102,8 +102,11 @@ def test_checks_of_a_caution_exist_and_carry_it(caution) -> None:
 NONSENSE = ["", "  ", "nonsense", "-1", "1e999 kg", "nan mm", "\u0000", "9" * 400]
 
 
+WORDS = {"attached": "other", "came-out-of": "unknown", "marked": "unknown"}  # what words that none of them knows are
+
+
 @pytest.mark.parametrize("typed", NONSENSE, ids=repr)
-@pytest.mark.parametrize("check", [check for check in CHECKS if check.name != "attached"], ids=lambda check: check.name)
+@pytest.mark.parametrize("check", [check for check in CHECKS if check.name not in WORDS], ids=lambda check: check.name)
 def test_nonsense_is_refused_in_one_line_that_names_the_option(check: Check, typed: str) -> None:
     with pytest.raises(IdkitError) as refused:
         check.parse(typed)
@@ -112,8 +115,17 @@ def test_nonsense_is_refused_in_one_line_that_names_the_option(check: Check, typ
 
 
 @pytest.mark.parametrize("typed", NONSENSE[2:], ids=repr)
-def test_attachments_are_free_words_so_unknown_ones_are_something_other(typed: str) -> None:
-    assert ask.checks()["attached"].parse(typed).value == "other"
+@pytest.mark.parametrize("name", WORDS)
+def test_where_free_words_are_asked_for_unknown_ones_are_kept(name: str, typed: str) -> None:
+    answer = ask.checks()[name].parse(typed)
+    assert (answer.value, answer.typed) == (WORDS[name], typed)
+
+
+@pytest.mark.parametrize("typed", NONSENSE[:2], ids=repr)
+@pytest.mark.parametrize("name", WORDS)
+def test_no_words_at_all_are_refused(name: str, typed: str) -> None:
+    with pytest.raises(IdkitError, match=rf"^--{name}: [^\n]*$"):
+        ask.checks()[name].parse(typed)
 
 
 @of_each_check

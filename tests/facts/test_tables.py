@@ -17,8 +17,10 @@ from idkit.facts.cautions import read_cautions
 from idkit.facts.check_pieces import read_check_pieces
 from idkit.facts.dangers import read_dangers
 from idkit.facts.forms import read_forms
+from idkit.facts.marks import read_marks
 from idkit.facts.materials import read_materials
 from idkit.facts.optics import read_optics
+from idkit.facts.origins import read_origins
 from idkit.facts.tables import TRUST
 
 READERS: Mapping[str, Callable[[Path], Mapping[str, Any]]] = {
@@ -29,6 +31,8 @@ READERS: Mapping[str, Callable[[Path], Mapping[str, Any]]] = {
     "cautions.csv": read_cautions,
     "do-not.csv": read_dangers,
     "check-pieces.csv": read_check_pieces,
+    "objects.csv": read_origins,
+    "marks.csv": read_marks,
 }
 TABLES: Mapping[str, Callable[[], Mapping[str, Any]]] = {
     "materials": facts.materials,
@@ -38,6 +42,8 @@ TABLES: Mapping[str, Callable[[], Mapping[str, Any]]] = {
     "cautions": facts.cautions,
     "dangers": facts.dangers,
     "check pieces": facts.check_pieces,
+    "origins": facts.origins,
+    "marks": facts.marks,
 }
 
 BAD = [
@@ -88,6 +94,18 @@ BAD = [
     ("cautions.csv", "filing", "checks", "", "one of materials, forms, words, checks filled"),
     ("cautions.csv", "lead", "materials", "leads", "did you mean lead?"),
     ("cautions.csv", "filing", "message", "", "some text"),
+    ("objects.csv", "gutter", "objects", "", "words for an object"),
+    ("objects.csv", "gutter", "likely", "lead:40", "a weight from 1 to 20 for lead"),
+    ("objects.csv", "gutter", "likely", "led:4", "did you mean lead?"),
+    ("objects.csv", "gutter", "cautions", "leads", "did you mean lead?"),
+    ("objects.csv", "gutter", "id", "bolt", "an id of its own"),
+    ("marks.csv", "lead", "pattern", "", "some text"),
+    ("marks.csv", "lead", "pattern", "PB(", "a regular expression ("),
+    ("marks.csv", "lead", "pattern", "(?:PB)?", "which some letters meet and none does not"),
+    ("marks.csv", "lead", "pattern", "Pb", "over capitals"),
+    ("marks.csv", "lead", "materials", "", "the materials that the mark names"),
+    ("marks.csv", "lead", "materials", "leed", "did you mean lead?"),
+    ("marks.csv", "lead", "standard", "", "some text"),
 ]
 
 

@@ -33,7 +33,8 @@ def test_quickest_first_and_named_as_their_options() -> None:
     assert minutes == sorted(minutes)
     assert {check.name for check in INFORMATIVE} == {
         "magnet", "thickness", "scratch-colour", "weight-in-water", "inside", "cut-end", "heft", "file-feel",
-        "knife-or-nail", "dulls", "floats", "size", "drag", "meter", "spark", "ring"
+        "knife-or-nail", "dulls", "floats", "size", "drag", "meter", "spark", "ring",
+        "came-out-of", "marked",
     }  # fmt: skip
     assert {check.name for check in CONTEXT} == {
         "form", "attached", "hollow", "weight", "jar", "hung", "scale", "magnet-kind"
