@@ -189,7 +189,8 @@ def simulated(evidence: Evidence, said: Verdict, decide: Decide, materials: tupl
 
 def test_no_check_settles_what_is_unlike_anything_known(decide: Decide, photo_of: PhotoOf) -> None:
     logs, typed = CASES["thick grey casting"]
-    evidence = Evidence(photo_of(logs), ask.read(typed), "as-found")
+    said = ask.read({**typed, "came-out-of": "no idea", "marked": "none"})  # words narrow, and settle nothing alone
+    evidence = Evidence(photo_of(logs), said, "as-found")
     usual, strange = decide(evidence), decide(replace(evidence, photo=photo_of(GREY, unlike=True)))
     assert usual.next_check is not None
     assert usual.next_check.settles > 0

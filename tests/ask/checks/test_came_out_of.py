@@ -56,6 +56,13 @@ def test_an_origin_speaks_for_the_materials_it_names(origin) -> None:
     assert likelihood(MATERIALS[heaviest], answer, {}) > 1.3 * even
 
 
+@pytest.mark.parametrize("origin", facts.origins())
+def test_no_origin_parts_two_materials_by_more_than_the_priors_may(origin: str) -> None:
+    """DESIGN: what rests on memory is mild, no ratio over 20 to 1."""
+    found = [likelihood(material, parse(origin), {}) for material in MATERIALS.values()]
+    assert max(found) <= 20.0 * min(found)
+
+
 @pytest.mark.parametrize(
     ("typed", "first", "second"),
     [
