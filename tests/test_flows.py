@@ -187,19 +187,23 @@ def test_even_takes_no_account_of_what_is_common() -> None:
 
 
 @pytest.mark.parametrize(
-    ("words", "caution"),
+    ("words", "note", "danger"),
     [
-        ({"came_out_of": "an old smoke detector"}, "radioactive"),
-        ({"marked": "BeCu non-sparking"}, "beryllium-copper"),
-        ({"came_out_of": "laptop"}, "lithium-battery"),
+        ({"came-out-of": "an old smoke detector"}, "", "radioactive"),
+        ({"marked": "BeCu non-sparking"}, "", "beryllium-copper"),
+        ({"came-out-of": "laptop"}, "", "lithium-battery"),
+        ({}, "there is a spring loaded arm inside", "spring-load"),
+        ({"hollow": "yes"}, "", "keep-dry"),
     ],
 )
-def test_dangers_in_what_it_came_out_of_or_its_marks_are_shown(words: dict[str, str], caution: str) -> None:
-    """OSHA 3348 and 29 CFR 1910.1024; US EPA on lithium batteries: see the cautions' own sources."""
-    found = flows.identify([], {"magnet": "none"}, **words).record.verdict
-    assert caution in {each.id for each in found.cautions}
+def test_dangers_in_what_it_came_out_of_its_marks_or_notes_are_shown(
+    words: dict[str, str], note: str, danger: str
+) -> None:
+    """OSHA 3348 and 29 CFR 1910.1024; US EPA on lithium batteries: see the sources in do-not.csv."""
+    found = flows.identify([], {"magnet": "none", **words}, note=note).record.verdict
+    assert danger in {each.id for each in found.dangers}
     plain = flows.identify([], {"magnet": "none"}).record.verdict
-    assert caution not in {each.id for each in plain.cautions}
+    assert danger not in {each.id for each in plain.dangers}
 
 
 # Several photos, and photos that can't be read ------------------------------------------------------------------------
@@ -353,8 +357,8 @@ def test_a_battery_still_on_it_keeps_files_and_water_away() -> None:
     """What is attached is held against the dangers like what the part came out of."""
     grey = {"magnet": "none", "thickness": "3 mm", "form": "casting"}
     asked = flows.identify([], {**grey, "attached": "lithium battery"}).record.verdict
-    assert any("lithium" in caution.message.lower() for caution in asked.cautions)
+    assert any("lithium" in danger.message.lower() for danger in asked.dangers)
     assert asked.next_check is None or asked.next_check.check not in ("weight-in-water", "scratch-colour", "inside")
     plain = flows.identify([], grey).record.verdict
     assert plain.next_check is not None
-    assert not any("lithium" in caution.message.lower() for caution in plain.cautions)
+    assert not plain.dangers

@@ -61,7 +61,7 @@ def least_mass(one: float, other: float, step: float, t: float = ROOM) -> float:
     gap between the two: U/ρ = 2 d/m √(2 (ρ/ρw)² + 1) <= (ρ₂ - ρ₁)/(ρ₁ + ρ₂). Derived, with JCGM 100 for the sum.
 
     >>> round(1000 * least_mass(6600.0, 8470.0, 0.001))
-    195
+    194
     """
     light, dense = sorted((one, other))
     half_gap = (dense - light) / (dense + light)

@@ -18,11 +18,15 @@ LEAST_WORTH = 0.02  # error of the pile saved a minute, under which a check is n
 
 @dataclass(frozen=True)
 class Allowed:
-    """What may be asked of a part: checks that are `forbidden` or were `skipped`, and the tools at hand."""
+    """What may be asked of a part: not the checks that are `forbidden` or were `skipped`; `tools` are those at hand.
+
+    `least_worth` is the expected error of the pile a minute that a check must save to be worth it.
+    """
 
     forbidden: Collection[str] = ()
     skipped: Collection[str] = ()
     tools: Collection[str] = ()
+    least_worth: float = LEAST_WORTH
 
     def of(self, known: Known, evidence: Evidence) -> list[Check]:
         """The checks that may be proposed now; the form is asked for though it is no evidence by itself."""
@@ -34,7 +38,7 @@ class Allowed:
         return wanted and own and check.name not in self.forbidden and check.name not in self.skipped
 
 
-def next_check(known: Known, evidence: Evidence, allowed: Sequence[Check], owed: Collection[str]) -> NextCheck | None:
+def next_check(known: Known, evidence: Evidence, allowed: Allowed, owed: Collection[str]) -> NextCheck | None:
     """The check to make next, None where none of those allowed is worth its minutes.
 
     The magnet comes first (common practice, no source), then what this form always owes, then what saves most expected
@@ -43,13 +47,13 @@ def next_check(known: Known, evidence: Evidence, allowed: Sequence[Check], owed:
     seen = {"scratch-colour"} if _photo_sees_the_scratch(evidence) else set()
     tables = {
         check.name: table
-        for check in allowed
+        for check in allowed.of(known, evidence)
         if check.name not in seen and len(table := _after(known, evidence, check))
     }
     found = known.chances(evidence)
     now = known.best(evidence)
     worth = {name: (_right(tables[name], found) - now) / known.checks[name].minutes for name in tables}
-    for name in (FIRST, *owed, *_by_worth(worth, known.checks)):
+    for name in (FIRST, *owed, *_by_worth(worth, known.checks, allowed.least_worth)):
         if name in tables:
             check = known.checks[name]
             return NextCheck(name, _settles(known, tables[name], found), check.how, check.limits)
@@ -112,9 +116,9 @@ def _settles(known: Known, after: Sequence[_After], found: Floats) -> float:
     return float(sum(each.given @ found for each in after if known.is_sure(each.evidence)))
 
 
-def _by_worth(worth: Mapping[str, float], checks: Mapping[str, Check]) -> list[str]:
+def _by_worth(worth: Mapping[str, float], checks: Mapping[str, Check], least: float) -> list[str]:
     """Names of the checks that are worth their minutes, best first: those of every bench, then those with a tool."""
-    best = sorted((name for name in worth if worth[name] >= LEAST_WORTH), key=worth.__getitem__, reverse=True)
+    best = sorted((name for name in worth if worth[name] >= least), key=worth.__getitem__, reverse=True)
     return sorted(best, key=lambda name: bool(checks[name].tool))
 
 

@@ -37,11 +37,10 @@ def decide(
     known, form = Known(materials, checks, pile_of, model.thresholds, even), form_of(evidence.answers)
     found, piles = known.chances(evidence), known.piles(evidence.answers)
     likely = known.likely(found, evidence)
-    may = allowed.of(known, evidence)
-    owed = [check.name for check in may if check.name in owes]
+    owed = [check.name for check in allowed.of(known, evidence) if check.name in owes]
     contrary = contradictions(materials, evidence, form, checks)
     sure = not owed and not contrary and known.is_sure(evidence)
-    ask = None if sure else next_check(known, evidence, may, owed)
+    ask = None if sure else next_check(known, evidence, allowed, owed)
     order = np.argsort(-found, kind="stable").tolist()
     first, one_pile = order[0], len({piles.named[i].category.id for i in likely}) == 1
     by_pile = piles.chances(found)

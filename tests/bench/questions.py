@@ -86,8 +86,8 @@ def asked(part: Part, known: Known, random: Random) -> Outcome:
     evidence, put = part.evidence, []
     while True:
         form = evidence.answers["form"].value if "form" in evidence.answers else "unknown"
-        may = Allowed(flows.forbidden_by(facts.dangers_of(str(form)))).of(known, evidence)
-        owed = [check.name for check in may if check.name in facts.form(str(form)).always]
+        may = Allowed(flows.forbidden_by(facts.dangers_of(str(form))))
+        owed = [check.name for check in may.of(known, evidence) if check.name in facts.form(str(form)).always]
         sure = not owed and known.is_sure(evidence)
         wanted = None if sure else next_check(known, evidence, may, owed)
         if wanted is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from idkit import flows
+from idkit import ask, flows
 
 STEEL = {"magnet": "strong", "scratch-colour": "grey-white", "inside": "same", "attached": "none", "hollow": "no"}
 WEIGHED = {"weight": "2.000 kg", "jar": "254.6 g"}
@@ -40,16 +40,18 @@ def test_a_sheet_is_thin_by_its_name() -> None:
     ["car battery", "laptop battery", "asbestos lagging", "an old gas bottle", "microwave oven", "smoke detector"],
 )
 def test_what_is_dangerous_is_left_closed(origin: str) -> None:
-    """No filing, cutting or water for it; the caution says what instead. Common practice, no source."""
+    """No filing, cutting or water for it; it says who takes it instead. Common practice, no source."""
     for answers in ({"magnet": "none"}, {"magnet": "none", "thickness": "3 mm"}, {"scratch-colour": "grey-white"}):
-        found = flows.identify([], answers, came_out_of=origin).record.verdict
-        ask = found.next_check.check if found.next_check else ""
-        assert ask not in {"scratch-colour", "inside", "weight-in-water"}
-        assert found.cautions
+        found = flows.identify([], {**answers, "came-out-of": origin}).record.verdict
+        asked = ask.checks()[found.next_check.check].acts if found.next_check else ()
+        assert not {"file", "cut", "grind", "open", "wet"}.intersection(asked)
+        assert any(danger.who for danger in found.dangers)
 
 
 def test_beryllium_marks_stop_the_file_but_not_the_jar() -> None:
-    found = flows.identify([], {"magnet": "none", "thickness": "3 mm"}, marked="BeCu non-sparking").record.verdict
+    typed = {"magnet": "none", "form": "casting", "thickness": "3 mm", "marked": "BeCu non-sparking"}
+    typed |= {"heft": "heavier", "came-out-of": "a tool box", "knife-or-nail": "neither"}
+    found = flows.identify([], typed).record.verdict
     assert found.next_check is not None
     assert found.next_check.check == "weight-in-water"
-    assert "beryllium-copper" in {caution.id for caution in found.cautions}
+    assert "beryllium-copper" in {danger.id for danger in found.dangers}

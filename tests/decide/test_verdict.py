@@ -16,7 +16,7 @@ from idkit.vocabulary import Evidence, Material, PhotoEvidence, Verdict
 
 Decide = Callable[..., Verdict]
 PhotoOf = Callable[..., PhotoEvidence]
-NO_FORM = Allowed(skipped=("form",))  # the form is no evidence by itself: what it settles has a test of its own
+ANY_WORTH = Allowed(skipped=("form",), least_worth=1e-4)  # the form, no evidence by itself, has a test of its own
 DARK = ("too dark to read colour: more light, or nearer the window",)
 
 
@@ -154,11 +154,32 @@ def test_settles_is_how_often_the_verdict_is_sure_after_the_check(
     logs, typed = CASES[case]
     photo = None if logs is None else photo_of(logs)
     evidence = Evidence(photo, ask.read(typed), "as-found", problems if photo else ())
-    said = decide(evidence, allowed=NO_FORM)
+    said = decide(evidence, allowed=ANY_WORTH)
     assert said.next_check is not None
     sure, count = simulated(evidence, said, decide, materials), 4000
     error = np.sqrt(max(sure * (1 - sure), 1 / count) / count)
     assert said.next_check.settles == pytest.approx(sure, abs=4 * error + 0.002)
+
+
+def test_what_the_form_settles_is_how_often_the_verdict_is_sure_with_it(
+    decide: Decide, materials: tuple[Material, ...]
+) -> None:
+    """By Bayes from the forms' own priors, each form as common as another: summed by hand."""
+    evidence = Evidence(None, ask.read({"magnet": "none", "weight-in-water": "11.3 g/cm3"}), "as-found")
+    said = decide(
+        evidence, allowed=Allowed(skipped=[name for name in ask.checks() if name != "form"], least_worth=-1.0)
+    )
+    assert said.next_check is not None
+    assert said.next_check.check == "form"
+    chances = np.array([said.chances[material.id] for material in materials])
+    forms = [form for form in facts.forms().values() if form.id != "unknown"]
+    priors = np.array([[form.likely.get(material.id, 1.0) for material in materials] for form in forms])
+    priors /= priors.sum(axis=1, keepdims=True)
+    of_form = (priors / priors.sum(axis=0)) @ chances
+    told = [{**evidence.answers, **ask.read({"form": form.id})} for form in forms]
+    sure = np.array([decide(replace(evidence, answers=answers)).sure for answers in told])
+    assert of_form @ sure > 0.0
+    assert said.next_check.settles == pytest.approx(of_form @ sure)
 
 
 def test_the_cases_above_have_something_to_settle(decide: Decide, photo_of: PhotoOf) -> None:
@@ -166,7 +187,7 @@ def test_the_cases_above_have_something_to_settle(decide: Decide, photo_of: Phot
     found = []
     for logs, typed in CASES.values():
         evidence = Evidence(photo_of(logs) if logs else None, ask.read(typed), "as-found")
-        said = decide(evidence, allowed=NO_FORM).next_check
+        said = decide(evidence, allowed=ANY_WORTH).next_check
         found.append(said.settles if said else 0.0)
     assert sum(0.2 < settles < 0.95 for settles in found) >= 3
 
@@ -231,7 +252,9 @@ def test_the_eye_is_not_asked_for_what_the_photo_saw_on_the_scratch(decide: Deci
 def test_where_everything_was_answered_nothing_is_asked(decide: Decide) -> None:
     typed = {"magnet": "weak", "scratch-colour": "orange-gold", "thickness": "1 mm", "inside": "same", "drag": "slight"}
     felt = {"file-feel": "curls", "knife-or-nail": "neither", "dulls": "no", "meter": "both", "ring": "dull"}
-    found = decide(Evidence(None, ask.read({**typed, **felt, "weight-in-water": "5.0 g/cm3"}), "as-found"))
+    words = {"came-out-of": "no idea", "marked": "nothing to read", "heft": "heavier", "floats": "no"}
+    everything = {**typed, **felt, **words, "weight-in-water": "5.0 g/cm3", "form": "casting"}
+    found = decide(Evidence(None, ask.read(everything), "as-found"))
     assert not found.sure
     assert found.next_check is None
 

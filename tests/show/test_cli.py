@@ -108,7 +108,7 @@ def test_what_was_not_foreseen_is_one_line_too(monkeypatch: pytest.MonkeyPatch, 
         message = "two\nlines"
         raise RuntimeError(message)
 
-    monkeypatch.setattr("idkit.flows.identify", broken)
+    monkeypatch.setattr("idkit.flows.begin", broken)
     assert cli.run(["identify", "--magnet", "none"]) == 3
     assert len(capsys.readouterr().err.strip().splitlines()) == 1
     monkeypatch.setenv("IDKIT_DEBUG", "1")
