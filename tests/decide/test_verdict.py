@@ -137,7 +137,6 @@ CASES: Mapping[str, tuple[dict[str, float] | None, dict[str, str]]] = {
     "grey casting": (GREY, {"form": "casting", "magnet": "none"}),
     "grey casting, no magnet": (GREY, {"form": "casting"}),
     "thick grey casting": (GREY, FELT | {"thickness": "4 mm", "heft": "heavier", "scratch-colour": "grey-white"}),
-    "heavy grey casting": (None, FELT | {"heft": "heavier than zinc", "scratch-colour": "grey-white"}),
     "copper wire": ({"copper": 1.0, "copper-clad-steel": 1.0}, {"form": "wire", "scratch-colour": "copper-red"}),
     "steel plate": (GREY, {"form": "plate", "magnet": "strong", "scratch-colour": "grey-white"}),
     "only a photo": ({"copper": 3.0, "tinned-copper": 3.0}, {}),
