@@ -418,6 +418,8 @@ class Check:
     tool: str = ""  # what not every bench has; such a check is proposed only where it is owned, and last
     choices: tuple[tuple[str, str], ...] = ()
     by: tuple[str, ...] = ()  # checks that are typed one after the other to answer this one
+    reads: tuple[str, ...] = ()  # other answers that its outcomes and likelihoods hang on, and no others
+    replaces: tuple[str, ...] = ()  # checks of the same sense that say nothing more once this one is answered
 
 
 # What is concluded ----------------------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from idkit import facts
-from idkit.decide.fuse import log_likelihood, log_prior
+from idkit.decide.fuse import log_prior
 from idkit.decide.known import Known
 from idkit.vocabulary import Answer, Check, Evidence, Floats, NextCheck
 
@@ -75,25 +75,19 @@ def _after(known: Known, evidence: Evidence, check: Check) -> list[_After]:
 
 
 def _after_check(known: Known, evidence: Evidence, check: Check) -> list[_After]:
-    """P(answer | material), each column summing to 1; the chance of the best pile follows by Bayes."""
-    outcomes = check.outcomes(evidence.answers)
+    """Every outcome of a check by Bayes; anew where the check takes over from one that was answered before it."""
+    outcomes = known.tables.outcomes(check, evidence.answers)
     if not outcomes:
         return []
-    answers = [{**evidence.answers, check.name: outcome.answer} for outcome in outcomes]
-    table = np.array(
-        [
-            np.exp(log_likelihood(known.materials, check, said)) * outcome.width
-            for said, outcome in zip(answers, outcomes, strict=True)
-        ]
-    )
-    table = table / table.sum(axis=0, keepdims=True)
-    found = known.chances(evidence)
-    return [
-        _After(
-            replace(evidence, answers=said), row, float(known.piles(said).chances(row * found).max() / (row @ found))
-        )
-        for said, row in zip(answers, table, strict=True)
+    found, table = known.chances(evidence), known.tables.given(check, evidence.answers)
+    told = [replace(evidence, answers={**evidence.answers, check.name: each.answer}) for each in outcomes]
+    anew = any(name in evidence.answers for name in check.replaces)
+    piles = [known.piles(each.answers) for each in told]
+    best = [
+        known.best(each) if anew else float(on.chances(row * found).max() / (row @ found))
+        for each, row, on in zip(told, table, piles, strict=True)
     ]
+    return [_After(each, row, chance) for each, row, chance in zip(told, table, best, strict=True)]
 
 
 def _after_form(known: Known, evidence: Evidence) -> list[_After]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 
 import numpy as np
 
 from idkit.decide.evidence import informative
 from idkit.vocabulary import Answers, Check, Evidence, Floats, Form, Material
 
+LogOf = Callable[[Check, Answers], Floats]
 NEVER = 1e-9  # no chance is 0
 
 
@@ -19,13 +21,15 @@ def chances(
     checks: Mapping[str, Check],
     *,
     even: bool = False,
+    log_of: LogOf | None = None,
 ) -> Floats:
     """Chances over the materials, summing to 1: prior(m given form) x photo(m) x product of P(answer | m, others).
 
-    With `even` every material is as common as any other. Colour of bare metal counts once: see `senses`.
+    With `even` every material is as common as any other. Colour of bare metal counts once: see `senses`. `log_of` keeps
+    what answers say; without it, it is worked out anew.
     """
     logs = np.zeros(len(materials)) if even else log_prior(materials, form)
-    for factor in factors(materials, evidence, checks).values():
+    for factor in factors(materials, evidence, checks, log_of).values():
         logs = logs + factor
     raised = np.exp(logs - logs.max())
     floored = np.maximum(raised / raised.sum(), NEVER)
@@ -37,23 +41,28 @@ def log_prior(materials: Sequence[Material], form: Form) -> Floats:
     return np.log([form.likely.get(material.id, 1.0) for material in materials])
 
 
-def factors(materials: Sequence[Material], evidence: Evidence, checks: Mapping[str, Check]) -> dict[str, Floats]:
+def factors(
+    materials: Sequence[Material], evidence: Evidence, checks: Mapping[str, Check], log_of: LogOf | None = None
+) -> dict[str, Floats]:
     """Log of each factor of the product beside the prior, by name: photo, and one for each answer that counts."""
     found: dict[str, Floats] = {}
     use_photo, answers = senses(evidence)
     if use_photo and evidence.photo is not None:
         found["photo"] = np.array([evidence.photo.log_photo[material.id] for material in materials])
     for name in informative(answers):
-        found[name] = log_likelihood(materials, checks[name], answers)
+        found[name] = (log_of or partial(log_likelihood, materials))(checks[name], answers)
     return found
 
 
 def senses(evidence: Evidence) -> tuple[bool, Answers]:
     """Whether the photo counts, and the answers that count: one factor a sense.
 
-    On a scratch, the colour of bare metal comes from the photo where its white is known, else from the eye.
+    On a scratch, the colour of bare metal comes from a cut end where that was answered, else from the photo where its
+    white is known, else from the eye.
     """
     answers = dict(evidence.answers)
+    if evidence.photo is not None and evidence.surface == "scratched" and "cut-end" in answers:
+        return False, answers
     if evidence.photo is None or evidence.surface != "scratched" or "scratch-colour" not in answers:
         return evidence.photo is not None, answers
     if evidence.photo.trusted_colour:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
-from idkit import facts
 from idkit.decide.evidence import pattern
 from idkit.decide.fuse import chances
-from idkit.decide.piles import PileOf, Piles, piles_for
-from idkit.vocabulary import Answers, Check, Evidence, Floats, Form, Material
+from idkit.decide.piles import Piles
+from idkit.decide.tables import Tables, form_of
+from idkit.vocabulary import Answers, Check, Evidence, Floats, Material
 
 SURE = 0.95  # least chance of the pile
 
@@ -20,24 +20,28 @@ SURE = 0.95  # least chance of the pile
 class Known:
     """What stays the same while more is asked of a part. `thresholds`: least chance of the likely set by pattern."""
 
-    materials: Sequence[Material]
-    checks: Mapping[str, Check]
-    pile_of: PileOf
+    tables: Tables
     thresholds: Mapping[str, float]
     even: bool = False
-    _piles: dict[object, Piles] = field(default_factory=dict, compare=False)
+
+    @property
+    def materials(self) -> Sequence[Material]:
+        """What it may be made of."""
+        return self.tables.materials
+
+    @property
+    def checks(self) -> Mapping[str, Check]:
+        """Every check by name."""
+        return self.tables.checks
 
     def chances(self, evidence: Evidence) -> Floats:
         """Chances over the materials, summing to 1."""
-        return chances(self.materials, evidence, form_of(evidence.answers), self.checks, even=self.even)
+        form = form_of(evidence.answers)
+        return chances(self.materials, evidence, form, self.checks, even=self.even, log_of=self.tables.log)
 
     def piles(self, answers: Answers) -> Piles:
-        """The piles, worked out once for every thickness and form: nothing else that is asked moves a part."""
-        key = tuple(answers[name].value if name in answers else None for name in ("form", "thickness"))
-        if key not in self._piles:
-            is_open = facts.thickness_is_open(form_of(answers).id)
-            self._piles[key] = piles_for(self.materials, answers, self.checks, self.pile_of, open_line=is_open)
-        return self._piles[key]
+        """The piles of every material."""
+        return self.tables.piles(answers)
 
     def likely(self, found: Floats, evidence: Evidence) -> set[int]:
         """Numbers of the materials in the likely set."""
@@ -69,8 +73,3 @@ class Known:
 def likely_set(found: Floats, least: float) -> set[int]:
     """Numbers of the materials whose chance is at least `least`; always the first."""
     return {int(np.argmax(found)), *np.flatnonzero(found >= least).tolist()}
-
-
-def form_of(answers: Answers) -> Form:
-    """The form that was answered, or the row of the unknown one."""
-    return facts.form(str(answers["form"].value) if "form" in answers else "unknown")

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from idkit.decide.asking import Allowed, next_check
-from idkit.decide.classifier import Model
 from idkit.decide.contradictions import contradictions
-from idkit.decide.known import Known, form_of
-from idkit.decide.piles import PileOf
+from idkit.decide.known import Known
 from idkit.decide.reasons import confirm_line, confirm_pile, reasons
-from idkit.vocabulary import Caution, Check, Evidence, Material, Verdict
+from idkit.decide.tables import form_of
+from idkit.vocabulary import Caution, Evidence, Verdict
 
 CautionsOf = Callable[[Sequence[str], str | None], tuple[Caution, ...]]
 WORTH_A_WARNING = 0.05  # chance of a material from which its cautions are shown; from memory
@@ -20,21 +19,17 @@ WORTH_A_WARNING = 0.05  # chance of a material from which its cautions are shown
 
 def decide(
     evidence: Evidence,
-    materials: Sequence[Material],
-    checks: Mapping[str, Check],
-    model: Model,
-    pile_of: PileOf,
+    known: Known,
     cautions_of: CautionsOf,
     *,
-    even: bool = False,
     allowed: Allowed = Allowed(),  # noqa: B008 (frozen)
     owes: Sequence[str] = (),
 ) -> Verdict:
-    """The verdict on one part. `pile_of` and `cautions_of` come from the facts, bound to what is known of the part.
+    """The verdict on one part. `cautions_of` comes from the facts, bound to what is known of the part.
 
     `allowed` says which checks may be proposed; `owes` are those that it is never sure without, where they are allowed.
     """
-    known, form = Known(materials, checks, pile_of, model.thresholds, even), form_of(evidence.answers)
+    materials, checks, form = known.materials, known.checks, form_of(evidence.answers)
     found, piles = known.chances(evidence), known.piles(evidence.answers)
     likely = known.likely(found, evidence)
     owed = [check.name for check in allowed.of(known, evidence) if check.name in owes]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +12,9 @@ import numpy as np
 from idkit import ask, facts, see
 from idkit.decide import classifier, verdict
 from idkit.decide.asking import Allowed
+from idkit.decide.known import Known
 from idkit.decide.reasons import tenths
+from idkit.decide.tables import Tables
 from idkit.flows.limits import limits_of
 from idkit.flows.listings import known_materials
 from idkit.flows.piling import pile_of
@@ -47,12 +49,8 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
     wired = "wire" if facts.says(said, WINDINGS) else form or "unknown"
     decided = verdict.decide(
         _evidence(seen, answers, context.surface),
-        known_materials(),
-        ask.checks(),
-        model,
-        pile_of,
+        Known(_tables(), model.thresholds, context.even),
         partial(_cautions, form=form, text=said, weighed=any(name in answers for name in WATER)),
-        even=context.even,
         allowed=Allowed(forbidden_by(dangers), context.skipped, context.tools),
         owes=facts.form(wired).always,
     )
@@ -74,6 +72,12 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
         size=_size(seen),
         note=context.note,
     )
+
+
+@cache
+def _tables() -> Tables:
+    """What is known of the materials, the checks and the piles, kept for as long as the program runs."""
+    return Tables(known_materials(), ask.checks(), pile_of)
 
 
 def said_of(answers: Answers, context: Context) -> str:

@@ -21,6 +21,7 @@ from idkit import ask, facts, flows
 from idkit.decide.asking import Allowed, next_check
 from idkit.decide.fuse import log_prior
 from idkit.decide.known import Known
+from idkit.decide.tables import Tables
 from idkit.flows.piling import pile_of
 from idkit.flows.shipped import simulated_photos
 from idkit.vocabulary import Answer, Answers, Check, Evidence, Material
@@ -137,7 +138,7 @@ def say(line: str) -> None:
 def main(count: int) -> None:
     """Print both tables."""
     model, random = flows.starter(), np.random.default_rng(2)
-    known = Known(flows.known_materials(), ask.checks(), pile_of, model.thresholds)
+    known = Known(Tables(flows.known_materials(), ask.checks(), pile_of), model.thresholds)
     parts = drawn(count, seed=1)
     short = [asked(part, known, random) for part in parts]
     say(f"{count} simulated parts, answers drawn from the checks' own tables")

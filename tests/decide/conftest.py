@@ -13,6 +13,8 @@ from idkit import ask, facts, flows
 from idkit.decide import learn, verdict
 from idkit.decide.classifier import Model, photo_evidence
 from idkit.decide.evidence import row
+from idkit.decide.known import Known
+from idkit.decide.tables import Tables
 from idkit.vocabulary import (
     FAMILIES,
     SURFACES,
@@ -96,13 +98,13 @@ def _by_surface(redness: float, yellowness: float) -> dict[str, PhotoEvidence]:
 
 
 @pytest.fixture(scope="session")
-def decide(tiny: Model, materials: tuple[Material, ...]) -> Decide:
-    """The verdict on evidence, with the checks and piles of the project and the tiny model's thresholds."""
+def decide(materials: tuple[Material, ...]) -> Decide:
+    """The verdict on evidence, with the checks and piles of the project and the thresholds above."""
+    tables = Tables(materials, ask.checks(), _pile_of)
 
     def of(evidence: Evidence, thresholds: Mapping[str, float] = THRESHOLDS, **fields: object) -> Verdict:
         form = str(evidence.answers["form"].value) if "form" in evidence.answers else None
-        model, cautions_of = replace(tiny, thresholds=thresholds), partial(_cautions, form=form)
-        return verdict.decide(evidence, materials, ask.checks(), model, _pile_of, cautions_of, **fields)
+        return verdict.decide(evidence, Known(tables, thresholds), partial(_cautions, form=form), **fields)
 
     return of
 

@@ -215,3 +215,20 @@ def test_every_material_can_be_told_from_another_pile_by_some_check() -> None:
         for j, other in enumerate(MATERIALS[:i]):
             ratios = (max(row[i] / row[j], row[j] / row[i]) for row in tables.values())
             assert pile[i] == pile[j] or max(ratios) > 1.2, (one.id, other.id)
+
+
+@of_each_check
+@in_each_context
+@pytest.mark.parametrize("more", CONTEXTS, ids=str)
+def test_it_hangs_on_no_other_answer_than_those_it_reads(
+    check: Check, typed: dict[str, str], more: dict[str, str]
+) -> None:
+    """What a check reads is the key under which its tables are kept: one left out would give stale chances."""
+    read = others(check, typed)
+    told = {**{name: answer for name, answer in others(check, more).items() if name not in check.reads}, **read}
+    told = {name: answer for name, answer in told.items() if name in read or name not in check.reads}
+    assert check.outcomes(read) == check.outcomes(told)
+    for outcome in check.outcomes(read)[:3]:
+        for material in MATERIALS[::5]:
+            one, other = (check.likelihood(material, outcome.answer, known) for known in (read, told))
+            assert one == other

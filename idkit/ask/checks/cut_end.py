@@ -110,4 +110,6 @@ CHECK = Check(
     slip=SLIP,
     acts=("handle", "cut", "file"),
     choices=CHOICES,
+    reads=("form", "scratch-colour", "inside"),
+    replaces=("scratch-colour", "inside"),
 )

@@ -70,4 +70,5 @@ CHECK = Check(
     acts=("handle",),
     tool="strong magnet",
     choices=CHOICES,
+    reads=("magnet",),
 )

@@ -40,4 +40,5 @@ CHECK = Check(
     slip=SLIP,
     acts=("handle", "file"),
     choices=(("yes", "dull within minutes"), ("no", "stays bright")),
+    reads=("form",),
 )

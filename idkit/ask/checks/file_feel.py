@@ -88,4 +88,5 @@ CHECK = Check(
     slip=SLIP,
     acts=("handle", "file"),
     choices=CHOICES,
+    reads=("form",),
 )

@@ -60,4 +60,6 @@ CHECK = Check(
     slip=SLIP,
     acts=("handle", "wet"),
     choices=(("yes", "it floats"), ("no", "it sinks")),
+    reads=("form", "weight-in-water", "size", "hollow", "attached"),
+    replaces=("heft",),
 )

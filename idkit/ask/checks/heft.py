@@ -121,4 +121,5 @@ CHECK = Check(
         ("same as aluminium", "about as heavy"),
         ("heavier than aluminium", "heavier than aluminium"),
     ),
+    reads=("weight-in-water", "size", "floats", "hollow", "attached"),
 )

@@ -54,4 +54,5 @@ CHECK = Check(
     slip=0.05,
     acts=("handle", "file", "cut"),
     choices=(("same", "the same all through"), ("different", "another metal inside")),
+    reads=("form", "cut-end"),
 )

@@ -71,4 +71,5 @@ CHECK = Check(
     slip=SLIP,
     acts=("handle", "cut"),
     choices=CHOICES,
+    reads=("form",),
 )

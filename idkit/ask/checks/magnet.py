@@ -101,4 +101,5 @@ CHECK = Check(
         ("strong", "a strong pull"),
         ("in-places", "pulls in places only"),
     ),
+    reads=("attached", "magnet-kind"),
 )

@@ -123,4 +123,5 @@ CHECK = Check(
     trust="M",
     slip=0.02,
     acts=("handle",),
+    reads=("form",),
 )

@@ -74,4 +74,5 @@ CHECK = Check(
     acts=("handle", "file"),
     tool="meter",
     choices=CHOICES,
+    reads=("form",),
 )

@@ -45,4 +45,5 @@ CHECK = Check(
     slip=SLIP,
     acts=("handle", "strike"),
     choices=CHOICES,
+    reads=("form", "attached"),
 )

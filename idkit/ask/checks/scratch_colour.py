@@ -88,4 +88,5 @@ CHECK = Check(
         ("grey-white", "grey or white"),
         ("dark-granular", "dark and grainy"),
     ),
+    reads=("form", "cut-end"),
 )

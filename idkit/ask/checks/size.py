@@ -163,4 +163,6 @@ CHECK = Check(
     trust="D",
     slip=SLIP,
     acts=("handle",),
+    reads=("weight", "form", "weight-in-water", "hollow", "attached"),
+    replaces=("floats", "heft"),
 )

@@ -72,4 +72,5 @@ CHECK = Check(
     acts=("handle", "grind"),
     tool="grinder",
     choices=CHOICES,
+    reads=("form", "magnet"),
 )

@@ -113,4 +113,6 @@ CHECK = Check(
     slip=0.002,
     acts=("handle", "wet"),
     by=("weight", "jar"),
+    reads=("form", "weight", "hollow", "attached"),
+    replaces=("size", "floats", "heft"),
 )
