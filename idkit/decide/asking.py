@@ -13,7 +13,8 @@ from idkit.decide.known import Known
 from idkit.vocabulary import Answer, Check, Evidence, Floats, NextCheck
 
 FIRST, FORM = "magnet", "form"
-LEAST_WORTH = 0.02  # error of the pile saved a minute, under which a check is not worth it; from memory
+TAKE_UP = 0.3  # minutes to take up a check, beside those to make it; from memory
+LEAST_WORTH = 0.01  # error of the pile saved a minute, under which a check is not worth it; from memory
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,8 @@ def next_check(known: Known, evidence: Evidence, allowed: Allowed, owed: Collect
     }
     found = known.chances(evidence)
     now = known.best(evidence)
-    worth = {name: (_right(tables[name], found) - now) / known.checks[name].minutes for name in tables}
+    minutes = {name: known.checks[name].minutes + TAKE_UP for name in tables}
+    worth = {name: (_right(tables[name], found) - now) / minutes[name] for name in tables}
     for name in (FIRST, *owed, *_by_worth(worth, known.checks, allowed.least_worth)):
         if name in tables:
             check = known.checks[name]

@@ -7,27 +7,25 @@ from itertools import combinations
 
 import numpy as np
 
-from idkit.decide.fuse import factors, log_prior
-from idkit.vocabulary import Check, Evidence, Form, Material
+from idkit.decide.fuse import LogOf, factors
+from idkit.vocabulary import Check, Evidence, Material
 
-SELDOM = 0.03  # times as often together as by chance, under which two answers contradict each other; from memory
+SELDOM = 0.03  # share of what each answer says at best that any one material gives both; from memory
 
 
 def contradictions(
-    materials: Sequence[Material], evidence: Evidence, form: Form, checks: Mapping[str, Check]
+    materials: Sequence[Material], evidence: Evidence, checks: Mapping[str, Check], log_of: LogOf | None = None
 ) -> tuple[str, ...]:
-    """One sentence for each two answers that come together far more seldom than each by itself.
+    """One sentence for each two answers that no known material gives together.
 
-    Σ p L₁ L₂ against Σ p L₁ times Σ p L₂ over the materials, p how common each is and L what each answer says of it.
+    Likelihoods relative to the best of each, L₁ and L₂: the largest L₁ L₂ over the materials is under SELDOM.
     """
-    prior = np.exp(log_prior(materials, form))
-    prior = prior / prior.sum()
-    said = {name: np.exp(log - log.max()) for name, log in factors(materials, evidence, checks).items()}
+    said = {name: np.exp(log - log.max()) for name, log in factors(materials, evidence, checks, log_of).items()}
     answers = [name for name in said if name != "photo"]
     return tuple(
         f"{_words(one)} and {_words(other)} hardly go together: do both again, one of them is likely a slip"
         for one, other in combinations(answers, 2)
-        if prior @ (said[one] * said[other]) < SELDOM * (prior @ said[one]) * (prior @ said[other])
+        if (said[one] * said[other]).max() < SELDOM
     )
 
 

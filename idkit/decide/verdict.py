@@ -33,7 +33,7 @@ def decide(
     found, piles = known.chances(evidence), known.piles(evidence.answers)
     likely = known.likely(found, evidence)
     owed = [check.name for check in allowed.of(known, evidence) if check.name in owes]
-    contrary = contradictions(materials, evidence, form, checks)
+    contrary = contradictions(materials, evidence, checks, known.tables.log)
     sure = not owed and not contrary and known.is_sure(evidence)
     ask = None if sure else next_check(known, evidence, allowed, owed)
     order = np.argsort(-found, kind="stable").tolist()

@@ -9,6 +9,7 @@ from idkit import ask, facts
 from idkit.flows.piling import pile_of
 from idkit.vocabulary import Answers, Verdict
 
+WORTH_A_THOUGHT = 0.05  # chance of a material, under which nobody is told that it can't be ruled out; from memory
 HEAVIEST = 30.0  # kg: beyond it no one hangs a part in a jar
 
 
@@ -18,25 +19,28 @@ def limits_of(answers: Answers, verdict: Verdict) -> tuple[str, ...]:
 
 
 def _too_light(answers: Answers, verdict: Verdict) -> Iterator[str]:
-    """Where the scale is too coarse to part the two likeliest materials of different piles in water."""
-    weight, pair = answers.get("weight"), _rivals(answers, verdict)
-    if weight is None or pair is None or verdict.sure:
+    """Where the scale is too coarse to part, in water, the likeliest material from one of another pile."""
+    weight = answers.get("weight")
+    if weight is None or verdict.sure:
         return
-    step = weight.uncertainty * sqrt(3.0)
-    one, other = (facts.material(name) for name in pair)
-    needed = ask.least_mass(one.density_typical, other.density_typical, step)
-    if float(weight.value) < needed <= HEAVIEST:
-        yield (
-            f"in water, this part is too light for this scale to tell {one.name} from {other.name}: "
-            f"it needs {_mass(needed)} (or several alike weighed together)"
-        )
+    first, step = facts.material(verdict.likely[0]), weight.uncertainty * sqrt(3.0)
+    for name in _rivals(answers, verdict):
+        other = facts.material(name)
+        needed = ask.least_mass(first.density_typical, other.density_typical, step)
+        if float(weight.value) < needed <= HEAVIEST:
+            yield (
+                f"in water, this part is too light for this scale to tell {first.name} from {other.name}: "
+                f"it needs {_mass(needed)} (or several alike weighed together)"
+            )
+            return
 
 
-def _rivals(answers: Answers, verdict: Verdict) -> tuple[str, str] | None:
-    """The likeliest material and the next likely one that goes on another pile."""
-    first, *others = verdict.likely
-    pile = pile_of(first, answers).category.id
-    return next(((first, other) for other in others if pile_of(other, answers).category.id != pile), None)
+def _rivals(answers: Answers, verdict: Verdict) -> Iterator[str]:
+    """The likely materials that go on another pile than the first, worth a thought, likeliest first."""
+    pile = pile_of(verdict.likely[0], answers).category.id
+    for other in verdict.likely[1:]:
+        if verdict.chances[other] >= WORTH_A_THOUGHT and pile_of(other, answers).category.id != pile:
+            yield other
 
 
 def _biased(answers: Answers, verdict: Verdict) -> Iterator[str]:
