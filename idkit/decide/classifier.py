@@ -74,6 +74,17 @@ def log_density(model: Model, rows: Floats) -> Floats:
     return np.asarray(top + np.log(np.exp(logs - top[:, None]).sum(axis=1)) - constant)
 
 
+def explained(model: Model, rows: Floats, weights: Floats) -> Floats:
+    """How likely each white is, given the part: its weight times how common parts of those cues are; sums to 1.
+
+    p(m | photo) is the sum over whites of p(white) p(cues under it) p(m | cues under it): a white under which the part
+    would have a colour that hardly anything has is an unlikely white.
+    """
+    logs = log_density(model, rows)
+    raised = weights * np.exp(logs - logs.max())
+    return np.asarray(raised / raised.sum())
+
+
 def photo_evidence(
     model: Model,
     rows: Floats,
@@ -86,14 +97,16 @@ def photo_evidence(
 ) -> PhotoEvidence:
     """What one photo says: `rows` are its cues under each possible white, `weights` how likely each white is.
 
-    photo(m) = p(m | cues, surface) / p(m | surface), averaged over the whites. A photo without colour, or with no
-    cue at all, says nothing: photo(m) = 1 for every material. `doubt`, 0 to 1, is the chance that its faults leave
-    nothing to see: chances are mixed with those of the training share, which is nothing said.
+    photo(m) = p(m | cues, surface) / p(m | surface), averaged over the whites, which the part itself bears on: see
+    `explained`. A photo without colour, or with no cue at all, says nothing: photo(m) = 1 for every material.
+    `doubt`, 0 to 1, is the chance that its faults leave nothing to see: chances are mixed with those of the training
+    share, which is nothing said.
     """
     blind = not coloured or doubt >= 1 or bool(np.isnan(rows).all())
-    chances = model.share if blind else (1 - doubt) * (weights @ class_chances(model, rows, surface))
+    chances = model.share
     if not blind:
-        chances = chances + doubt * model.share
+        seen = explained(model, rows, weights) @ class_chances(model, rows, surface)
+        chances = (1 - doubt) * seen + doubt * model.share
     materials = tuple(dict.fromkeys(material for material, _ in model.labels))
     hidden = NOT_AS_IT_SEEMS.get(surface, NOT_AS_IT_SEEMS["as-found"])
     log_photo = {}
