@@ -78,7 +78,7 @@ def explained(model: Model, rows: Floats, weights: Floats) -> Floats:
     """
     moving = np.flatnonzero(np.ptp(rows, axis=0) > 0)
     if not len(moving):
-        return weights / weights.sum()
+        return np.asarray(weights / weights.sum())
     precisions = model.mixture_roots @ model.mixture_roots.transpose(0, 2, 1)
     margins = np.linalg.inv(precisions)[:, moving[:, None], moving]
     roots = np.linalg.cholesky(np.linalg.inv(margins))
