@@ -65,12 +65,40 @@ def _softmax(scores: Floats) -> Floats:
 
 def log_density(model: Model, rows: Floats) -> Floats:
     """Log density of each row under the mixture of training rows; n."""
-    away = standardised(rows, model.centre, model.spread)[:, None, :] - model.mixture_means
-    spread = np.einsum("nkc,kcd->nkd", away, model.mixture_roots)
-    root = np.log(np.diagonal(model.mixture_roots, axis1=1, axis2=2)).sum(axis=1)
-    logs = np.log(model.mixture_weights) + root - 0.5 * (spread**2).sum(axis=2)
+    return _log_mixture(model.mixture_weights, model.mixture_roots, _from_means(model, rows))
+
+
+def explained(model: Model, rows: Floats, weights: Floats) -> Floats:
+    """How likely each white is, given the part: its weight times how common parts of that colour are; sums to 1.
+
+    p(m | photo) is the sum over whites of p(white) p(cues under it) p(m | cues under it): a white under which the part
+    would have a colour that hardly anything has is an unlikely white. Only the cues that move with white are asked, by
+    the mixture's margin over them: how a coloured ground makes grey metal look uneven is not simulated, and evenness
+    would take aluminium on wood for brass.
+    """
+    moving = np.flatnonzero(np.ptp(rows, axis=0) > 0)
+    if not len(moving):
+        return np.asarray(weights / weights.sum())
+    precisions = model.mixture_roots @ model.mixture_roots.transpose(0, 2, 1)
+    margins = np.linalg.inv(precisions)[:, moving[:, None], moving]
+    roots = np.linalg.cholesky(np.linalg.inv(margins))
+    logs = _log_mixture(model.mixture_weights, roots, _from_means(model, rows)[..., moving])
+    raised = weights * np.exp(logs - logs.max())
+    return np.asarray(raised / raised.sum())
+
+
+def _from_means(model: Model, rows: Floats) -> Floats:
+    """Standardised rows less each mean of the mixture, n x means x cues."""
+    return standardised(rows, model.centre, model.spread)[:, None, :] - model.mixture_means
+
+
+def _log_mixture(weights: Floats, roots: Floats, away: Floats) -> Floats:
+    """Log density of normal distributions at `away` from their means, n; `roots` are factors of their precisions."""
+    spread = np.einsum("nkc,kcd->nkd", away, roots)
+    root = np.log(np.diagonal(roots, axis1=1, axis2=2)).sum(axis=1)
+    logs = np.log(weights) + root - 0.5 * (spread**2).sum(axis=2)
     top = logs.max(axis=1)
-    constant = 0.5 * rows.shape[1] * np.log(2 * np.pi)
+    constant = 0.5 * away.shape[2] * np.log(2 * np.pi)
     return np.asarray(top + np.log(np.exp(logs - top[:, None]).sum(axis=1)) - constant)
 
 
@@ -86,14 +114,16 @@ def photo_evidence(
 ) -> PhotoEvidence:
     """What one photo says: `rows` are its cues under each possible white, `weights` how likely each white is.
 
-    photo(m) = p(m | cues, surface) / p(m | surface), averaged over the whites. A photo without colour, or with no
-    cue at all, says nothing: photo(m) = 1 for every material. `doubt`, 0 to 1, is the chance that its faults leave
-    nothing to see: chances are mixed with those of the training share, which is nothing said.
+    photo(m) = p(m | cues, surface) / p(m | surface), averaged over the whites, which the part itself bears on: see
+    `explained`. A photo without colour, or with no cue at all, says nothing: photo(m) = 1 for every material.
+    `doubt`, 0 to 1, is the chance that its faults leave nothing to see: chances are mixed with those of the training
+    share, which is nothing said.
     """
     blind = not coloured or doubt >= 1 or bool(np.isnan(rows).all())
-    chances = model.share if blind else (1 - doubt) * (weights @ class_chances(model, rows, surface))
+    chances = model.share
     if not blind:
-        chances = chances + doubt * model.share
+        seen = explained(model, rows, weights) @ class_chances(model, rows, surface)
+        chances = (1 - doubt) * seen + doubt * model.share
     materials = tuple(dict.fromkeys(material for material, _ in model.labels))
     hidden = NOT_AS_IT_SEEMS.get(surface, NOT_AS_IT_SEEMS["as-found"])
     log_photo = {}

@@ -29,7 +29,11 @@ class Ground:
 
 @dataclass(frozen=True)
 class Light:
-    """One kind of light: strength of a window (D65) and a lamp (blackbody, kelvin), colour of the room."""
+    """One kind of light: strength of a window (D65) and a lamp (blackbody, kelvin), colour of the room.
+
+    The room is what metal mirrors: its walls are lit by the same lamp and window, so it is about as warm as they are
+    together; a bulb's room that is much bluer than its own light makes brass greenish.
+    """
 
     window: float
     lamp: float
@@ -42,7 +46,7 @@ class Light:
 LIGHTS = {
     "window": Light(window=9.0, lamp=0.0, kelvin=2800, room=(0.75, 0.78, 0.8)),
     "overcast": Light(window=6.0, lamp=0.0, kelvin=2800, room=(0.95, 0.98, 1.02)),
-    "bulb": Light(window=0.6, lamp=330.0, kelvin=2750, room=(1.0, 0.72, 0.44), lamp_at=(-330, 330, 720)),
+    "bulb": Light(window=0.6, lamp=330.0, kelvin=2750, room=(1.43, 0.64, 0.18), lamp_at=(-330, 330, 720)),
     "tube": Light(window=2.0, lamp=80.0, kelvin=4300, room=(0.9, 0.84, 0.72), lamp_at=(260, 120, 800), lamp_size=95.0),
 }
 

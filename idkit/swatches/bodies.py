@@ -265,7 +265,8 @@ MAKINGS: dict[str, tuple[tuple[_Shape, ...], tuple[_Relief, ...]]] = {
         (_disc, _cylinder, _cylinder, _round, _block, _block, _sheet, _lump, _cup),
         (_smooth, _smooth, _smooth, _smooth, _embossed, _mottle, _lines),
     ),
-    "filed": ((_sheet, _sheet, _cylinder, _round, _block), (_lines, _lines, _smooth, _smooth)),
+    # a file leaves a flat, emery follows the shape; marks are finer than what is measured as often as not
+    "filed": ((_sheet, _sheet, _sheet, _cylinder), (_lines, _smooth, _smooth)),
     "film": (
         (_cylinder, _cylinder, _cup, _sheet, _sheet, _crumpled, _block),
         (_smooth, _creases, _creases, _embossed),

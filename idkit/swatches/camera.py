@@ -42,7 +42,7 @@ def camera(random: Random) -> Camera:
         stray=random.uniform(0.001, 0.012),
         saturation=random.normal(1.05, 0.1),
         gamut=random.uniform(0.1, 0.25),
-        contrast=random.normal(1.35, 0.15),
+        contrast=random.normal(1.3, 0.2),
         shoulder=float(np.exp(random.uniform(np.log(0.5), np.log(4)))),
         balance=warm + random.normal(0, 0.01, 3),
         sharpness=random.uniform(0.3, 1.6),

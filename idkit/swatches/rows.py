@@ -15,6 +15,7 @@ import numpy as np
 from idkit import see
 from idkit.errors import TableError
 from idkit.swatches import bodies, camera
+from idkit.swatches.adaptation import to_daylight
 from idkit.swatches.shading import shaded
 from idkit.swatches.surfaces import Look, Optics, Random
 from idkit.swatches.surroundings import MIRED, surroundings
@@ -92,23 +93,19 @@ def lights(wavelength: Floats) -> Floats:
     """Illuminants of the CIE (daylight, lamp, LED, fluorescent) times the 1931 2 degree observer, as linear sRGB with
     white at 1; illuminants x wavelengths x 3. From colour-science.
 
-    Adapted to D65 by Bradford's transform: a phone renders each light by a matrix of its own, so that colours look much
-    as they do in daylight; scaling red, green and blue alone would turn copper under a bulb into brass.
+    Adapted to D65 as phones do: see adaptation.py.
     """
     import colour
 
     shape = colour.SpectralShape(float(wavelength[0]), float(wavelength[-1]), float(wavelength[1] - wavelength[0]))
     observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape).values
     to_rgb = colour.RGB_COLOURSPACES["sRGB"].matrix_XYZ_to_RGB
-    daylight = (colour.SDS_ILLUMINANTS["D65"].copy().align(shape).values[:, None] * observer).sum(axis=0)
     names = ("D65", "D50", "D75", "A", "FL2", "FL11", "LED-B1", "LED-B3", "LED-B5", "LED-V1")
     found = []
     for name in names:
         power = colour.SDS_ILLUMINANTS[name].copy().align(shape).values
-        seen = power[:, None] * observer
-        adapt = colour.adaptation.matrix_chromatic_adaptation_VonKries(seen.sum(axis=0), daylight, "Bradford")
-        rgb = seen @ (to_rgb @ adapt).T
-        found.append(rgb / rgb.sum(axis=0))
+        seen = power[:, None] * observer @ to_rgb.T
+        found.append(seen @ to_daylight(seen.sum(axis=0)).T)
     return np.array(found)
 
 

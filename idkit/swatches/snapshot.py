@@ -10,6 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit.see.photo import linear_to_srgb
+from idkit.swatches.adaptation import to_daylight
+
 Picture = NDArray[np.float64]
 LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 
@@ -30,7 +33,9 @@ class Phone:
 
 
 def mended(image: Picture) -> tuple[Picture, int]:
-    """Pixels that came out non-finite, negative or absurd against their neighbours take the neighbours' median.
+    """Pixels that came out non-finite or absurd against their neighbours take the neighbours' median.
+
+    What is a little below 0 is left: a colour under a lamp may lie outside sRGB, and inside once it is balanced.
 
     >>> picture = np.ones((3, 3, 3)); picture[1, 1] = np.nan
     >>> mended(picture)[1], bool(np.isfinite(mended(picture)[0]).all())
@@ -43,7 +48,7 @@ def mended(image: Picture) -> tuple[Picture, int]:
     median = np.nan_to_num(np.nanmedian(finite, axis=0))
     level = np.nanmax(np.nan_to_num(finite), axis=0)
     bad = ~np.isfinite(image).all(axis=-1) | (image > 6 * level + 1e-3).any(axis=-1)
-    return np.where(bad[..., None], median, np.maximum(image, 0)), int((~np.isfinite(image).all(axis=-1)).sum())
+    return np.where(bad[..., None], median, image), int((~np.isfinite(image).all(axis=-1)).sum())
 
 
 def blurred(image: Picture, sigma: float) -> Picture:
@@ -73,7 +78,7 @@ def toned(image: Picture) -> Picture:
     knee = 0.7
     rolled = np.where(image > knee, knee + (1 - knee) * np.tanh((image - knee) / (1.35 * (1 - knee))), image)
     linear = np.clip(rolled * (0.92 + 0.08 * np.clip(rolled, 0, 1)), 0, 1)
-    return np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
+    return linear_to_srgb(linear)
 
 
 def calmed(image: Picture) -> Picture:
@@ -97,8 +102,8 @@ def smoothed(encoded: Picture, tolerance: float) -> Picture:
 
 def developed(image: Picture, white: Picture, phone: Phone, rng: np.random.Generator) -> NDArray[np.uint8]:
     """The picture as the phone keeps it. `white` is what a white sheet in the same light gives, as rendered."""
-    gains = white[1] / white * np.exp([phone.balance[0], 0.0, phone.balance[1]])
-    image = shaded_corners(blurred(image, 0.55) * gains * phone.exposure / (0.85 * white[1]))
+    seen = blurred(image, 0.55) @ to_daylight(white).T * np.exp([phone.balance[0], 0.0, phone.balance[1]])
+    image = shaded_corners(seen * phone.exposure / 0.85)
     image = image + phone.noise * np.sqrt(np.maximum(image, 0) + 0.004) * rng.standard_normal(image.shape)
     image = calmed(np.maximum(image, 0))
     light = (image @ LUMINANCE)[..., None]

@@ -79,7 +79,7 @@ def _paint(wavelength: Floats, count: int, random: Random) -> Floats:
     spectra = np.repeat(level, len(wavelength), axis=1)
     for _ in range(2):
         centre, width = random.uniform(420, 680, (count, 1)), random.uniform(30, 90, (count, 1))
-        strength = random.uniform(-0.95, 3.0, (count, 1)) * (random.random((count, 1)) < 0.6)
+        strength = random.uniform(-0.95, 3.0, (count, 1)) * (random.random((count, 1)) < 0.42)
         spectra = spectra * (1 + strength * np.exp(-0.5 * ((wavelength - centre) / width) ** 2))
     slope = random.normal(0, 0.25, (count, 1)) * (wavelength - 550) / 150
     return np.asarray(np.clip(spectra * np.exp(slope), 0.015, 0.95))

@@ -19,6 +19,8 @@ from idkit import flows, see
 FIRST_SEED = 1_000
 AIM = 0.6  # chance that copper, or the brasses together, should reach
 READ_AS = {"copper": ("copper",), "yellow-brass": ("yellow-brass", "red-brass", "chromed-brass")}
+BARE = ("copper", "yellow-brass", "red-brass", "tin-bronze", "aluminium-bronze")  # copper or any brass or bronze
+PLATED = ("tinned-copper", "chromed-brass")  # the same under a skin, which the spot doesn't show
 FAMILY = {"copper": "copper-red", "yellow-brass": "brass-yellow"}
 Row = dict[str, object]
 
@@ -40,14 +42,21 @@ def look(render: Render) -> Row:
         "agrees": bare is not None and on_bare(bare.mask, render) > 0.6,
         "alone": chance(alone, render),
         "named": chance(named, render) if named else float("nan"),
+        "bare": together(named, BARE) if named else float("nan"),
+        "either": together(named, BARE + PLATED) if named else float("nan"),
         "magnet": chance(with_magnet, render) if with_magnet else float("nan"),
         "family": named.record.photos[0].families.get(FAMILY[render.truth["material"]], 0.0) if named else float("nan"),
     }
 
 
 def chance(found: flows.Identified, render: Render) -> float:
-    """Chance of copper, or of any brass, whatever is over it."""
-    return sum(found.record.verdict.chances[name] for name in READ_AS[render.truth["material"]])
+    """Chance of copper where it is copper, of any brass where it is brass."""
+    return together(found, READ_AS[render.truth["material"]])
+
+
+def together(found: flows.Identified, names: tuple[str, ...]) -> float:
+    """Chance that it is one of these materials."""
+    return sum(found.record.verdict.chances[name] for name in names)
 
 
 def on_bare(mask: np.ndarray, render: Render) -> float:
@@ -98,11 +107,13 @@ def report(title: str, rows: list[Row]) -> None:
     """One line: right with the box, found without it, right without it."""
     found = sum(number(row, "certainty") >= 0.5 and bool(row["agrees"]) for row in rows)
     right = {
-        name: of(sum(number(row, name) >= AIM for row in rows), rows) for name in ("named", "magnet", "family", "alone")
+        name: of(sum(number(row, name) >= AIM for row in rows), rows)
+        for name in ("named", "bare", "either", "magnet", "family", "alone")
     }
     say(
-        f"{title:28} {len(rows):4}: box: metal {right['named']}, with magnet 'none' {right['magnet']}, "
-        f"colour family {right['family']}; unasked: found {of(found, rows)}, metal {right['alone']}"
+        f"{title:28} {len(rows):4}: box: copper, brass or bronze {right['bare']}, plated too {right['either']}; "
+        f"the very metal {right['named']}, with magnet 'none' {right['magnet']}, colour family {right['family']}; "
+        f"unasked: found {of(found, rows)}, metal {right['alone']}"
     )
 
 

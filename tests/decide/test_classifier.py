@@ -11,7 +11,7 @@ import sklearn.calibration
 import sklearn.mixture
 
 from idkit.decide import learn
-from idkit.decide.classifier import Model, class_chances, log_density, photo_evidence, together
+from idkit.decide.classifier import Model, class_chances, explained, log_density, photo_evidence, together
 from idkit.vocabulary import FAMILIES, SURFACES, Floats
 
 Rows = tuple[Floats, list[str], list[str], list[str]]
@@ -140,13 +140,34 @@ def test_no_photo_rules_a_material_out(tiny: Model) -> None:
 
 
 def test_whites_are_averaged_by_their_weight(tiny: Model) -> None:
-    """Chances, not cues, are averaged: half and half of two whites lies midway between the two."""
+    """Chances, not cues, are averaged, each white by its weight times how common such parts are (Bayes)."""
     rows = np.array([[0.5, -0.3, 0.0], [0.0, 0.0, 0.0]])
+    share = float(explained(tiny, rows, np.array([0.5, 0.5]))[0])
+    assert 0.01 < share < 0.99
     each = [photo_evidence(tiny, row[None], CERTAIN, "as-found", trusted=True).families for row in rows]
     both = photo_evidence(tiny, rows, np.array([0.5, 0.5]), "as-found", trusted=True).families
     assert each[0]["copper-red"] - each[1]["copper-red"] > 0.2
     for name in FAMILIES:
-        assert both[name] == pytest.approx((each[0][name] + each[1][name]) / 2)
+        assert both[name] == pytest.approx(share * each[0][name] + (1 - share) * each[1][name])
+
+
+def test_a_white_that_would_make_the_part_unlike_anything_hardly_counts(tiny: Model) -> None:
+    rows = np.array([[0.5, -0.3, 0.0], [4.0, 4.0, -4.0]])
+    assert explained(tiny, rows, np.array([0.5, 0.5]))[1] < 0.01
+    assert explained(tiny, rows[[0, 0]], np.array([0.9, 0.1])) == pytest.approx([0.9, 0.1])
+
+
+def test_where_every_cue_moves_with_white_its_density_decides(tiny: Model) -> None:
+    rows = np.array([[0.5, -0.3, 0.0], [0.1, 0.1, 0.4]])
+    common = np.exp(log_density(tiny, rows))
+    assert explained(tiny, rows, np.array([0.5, 0.5])) == pytest.approx(common / common.sum())
+
+
+def test_a_cue_that_white_does_not_move_leaves_the_whites_alone(tiny: Model) -> None:
+    """The third cue is the same under both whites: what it is must not matter beyond the margin of the first two."""
+    whites = np.array([0.5, 0.5])
+    apart = [explained(tiny, np.array([[0.5, -0.3, third], [0.0, 0.0, third]]), whites) for third in (0.0, 3.0)]
+    assert apart[0] == pytest.approx(apart[1])
 
 
 def test_doubt_about_white_makes_a_photo_less_sure(tiny: Model) -> None:
