@@ -30,7 +30,7 @@ class Body:
 def body(made: str, random: Random) -> Body:
     """One of the shapes that this making gives (cast, sheet, drawn or moulded), turned any way, with its relief."""
     shapes, reliefs = MAKINGS[made]
-    plain = shapes[int(random.integers(len(shapes)))](*_axes(random), random)
+    plain = shapes[int(random.integers(len(shapes)))](*axes(random), random)
     texture = sum((reliefs[int(i)](random) for i in random.integers(len(reliefs), size=3)), _nothing())
     cavity = np.clip(cv2.Laplacian(cv2.GaussianBlur(texture, (0, 0), 1.5), cv2.CV_32F) * 12, 0, 0.6)
     slopes = plain.slopes + _slopes(texture)
@@ -70,7 +70,7 @@ def fractal(scale: float, random: Random, octaves: int = 4) -> Image:
     return np.asarray(total / np.std(total), np.float32)
 
 
-def _axes(random: Random) -> tuple[Image, Image]:
+def axes(random: Random) -> tuple[Image, Image]:
     """x and y of every pixel, turned by a random angle."""
     axis = np.linspace(-1, 1, SIDE, dtype=np.float32)
     x, y = np.meshgrid(axis, axis)
@@ -186,6 +186,45 @@ def _cup(x: Image, y: Image, random: Random) -> Body:
     return Body(slopes, radius < 1, np.asarray(hollow, np.float32))
 
 
+def _tin(x: Image, y: Image, random: Random) -> Body:
+    """The end of a can or a stamped lid, a tray with fluted walls: deep rings about a flat or sunken middle."""
+    stretch = random.uniform(1, 1.5)
+    radius, angle = np.hypot(x, y * stretch) / 0.92, np.arctan2(y, x)
+    rings = sum(
+        random.uniform(-1, 1) * np.exp(-(((radius - random.uniform(0.1, 1)) / random.uniform(0.02, 0.06)) ** 2))
+        for _ in range(int(random.integers(1, 7)))
+    )
+    wall = 1 / (1 + np.exp(-(radius - random.uniform(0.6, 0.95)) * 60))
+    flutes = random.choice([0.0, 0.0, 1.0]) * np.sin(int(random.integers(30, 90)) * angle) * wall
+    height = random.uniform(0.01, 0.06) * rings + random.uniform(-0.25, 0.25) * wall + random.uniform(0.003, 0.015) * flutes
+    hollow = np.where(wall > 0.5, random.uniform(0, 0.5), 0.0)
+    return Body(_slopes(height.astype(np.float32)), radius < 1, np.asarray(hollow, np.float32))
+
+
+def _folded(x: Image, y: Image, random: Random) -> Body:
+    """Paper, board, an opened box: flat faces that meet in sharp straight folds, dark where they gape."""
+    plain = _sheet(x, y, random)
+    slopes, hollow = np.zeros_like(plain.slopes), _nothing()
+    for _ in range(int(random.integers(0, 5))):
+        turn = random.choice([0.0, np.pi / 2]) + random.normal(0, 0.1)
+        away = np.cos(turn) * x + np.sin(turn) * y - random.uniform(-0.8, 0.8)
+        tilt = random.normal(0, 0.35) * np.array([np.cos(turn), np.sin(turn)])
+        slopes = slopes + tilt / (1 + np.exp(-np.clip(away / 0.008, -30, 30)))[..., None]
+        hollow = hollow + random.uniform(0, 0.9) * np.exp(-((away / random.uniform(0.008, 0.04)) ** 2))
+    faces = _turned(x, y, slopes[..., 0], slopes[..., 1])
+    mask = plain.mask if random.random() < 0.5 else _filling(random)
+    return Body(plain.slopes + faces, mask, np.clip(hollow, 0, 1).astype(np.float32))
+
+
+def _filling(random: Random) -> Mask:
+    """What is larger than the frame, as far as a finder takes it: all of it, or cut once or twice."""
+    mask = np.ones((SIDE, SIDE), bool)
+    for _ in range(int(random.integers(0, 3))):
+        x, _y = axes(random)
+        mask &= x + 0.1 * noise(random.uniform(0.2, 0.6), random) * random.choice([0, 1]) < random.uniform(-0.2, 0.9)
+    return mask
+
+
 def _profile(x: Image, y: Image, random: Random) -> Body:
     """Extrusion, rail, finned or fluted part: the same along one way."""
     heights = np.cumsum(random.normal(0, random.uniform(0.02, 0.12), 24))
@@ -217,7 +256,7 @@ def _mottle(random: Random) -> Image:
 def _lines(random: Random) -> Image:
     """Rolled, brushed, filed: fine lines one way."""
     profile = cv2.GaussianBlur(random.normal(size=(1, 3 * SIDE)).astype(np.float32), (0, 0), random.uniform(0.6, 1.6))
-    x, y = _axes(random)
+    x, y = axes(random)
     at = np.clip((x + 1.5) * SIDE + 0.02 * SIDE * y**2, 0, 3 * SIDE - 1).astype(np.float32)
     drawn = cv2.remap(profile, at, np.zeros_like(at), cv2.INTER_LINEAR)
     return np.asarray(np.exp(random.uniform(np.log(1e-3), np.log(8e-3))) * drawn / drawn.std(), np.float32)
@@ -225,7 +264,7 @@ def _lines(random: Random) -> Image:
 
 def _turning(random: Random) -> Image:
     """Turned on a lathe: fine rings."""
-    x, y = _axes(random)
+    x, y = axes(random)
     centre = random.normal(0, 0.2, 2)
     rings = np.sin(random.uniform(60, 250) * np.hypot(x - centre[0], y - centre[1]))
     return np.asarray(random.uniform(3e-4, 2.5e-3) * rings, np.float32)
@@ -254,7 +293,7 @@ MAKINGS: dict[str, tuple[tuple[_Shape, ...], tuple[_Relief, ...]]] = {
         (_smooth, _grain, _grain, _mottle, _embossed, _embossed, _turning),
     ),
     "sheet": (
-        (_disc, _cylinder, _block, _sheet, _crumpled, _crumpled, _cup, _profile),
+        (_disc, _tin, _tin, _cylinder, _block, _sheet, _crumpled, _crumpled, _cup, _profile),
         (_smooth, _grain, _lines, _embossed, _embossed, _creases, _mottle),
     ),
     "drawn": (
@@ -262,12 +301,13 @@ MAKINGS: dict[str, tuple[tuple[_Shape, ...], tuple[_Relief, ...]]] = {
         (_smooth, _grain, _lines, _turning, _embossed, _embossed, _creases),
     ),
     "moulded": (
-        (_disc, _cylinder, _cylinder, _round, _block, _block, _sheet, _lump, _cup),
-        (_smooth, _smooth, _smooth, _smooth, _embossed, _mottle, _lines),
+        (_disc, _tin, _cylinder, _cylinder, _round, _block, _block, _sheet, _lump, _cup),
+        (_smooth, _smooth, _smooth, _embossed, _embossed, _mottle, _lines),
     ),
     "filed": ((_sheet, _sheet, _cylinder, _round, _block), (_lines, _lines, _smooth, _smooth)),
+    "board": ((_folded, _folded, _folded, _sheet, _crumpled), (_smooth, _smooth, _smooth, _creases, _lines, _grain)),
     "film": (
-        (_cylinder, _cylinder, _cup, _sheet, _sheet, _crumpled, _block),
+        (_cylinder, _cylinder, _cup, _tin, _profile, _sheet, _crumpled, _block),
         (_smooth, _creases, _creases, _embossed),
     ),
 }

@@ -6,9 +6,12 @@ rust and paper scatter the light and mirror a little of it, uncoloured, from the
 
 from __future__ import annotations
 
+from functools import partial
+
+import cv2
 import numpy as np
 
-from idkit.swatches.bodies import SIDE, Body, fractal, noise, normals
+from idkit.swatches.bodies import SIDE, Body, axes, fractal, noise, normals
 from idkit.swatches.surfaces import Look, Optics, Random, cover_spectra, film, metal_spectra
 from idkit.swatches.surroundings import Surroundings, arriving, mirrored
 from idkit.vocabulary import Floats, Image
@@ -17,9 +20,13 @@ BOUNCES = np.array([1.0, 1.5, 2.0, 3.0, 4.5, 7.0])
 DEPTHS = np.array([0.0, 0.3, 0.7, 1.2, 2.0, 3.5])  # of the tarnish, times its mean
 LOST = 0.45  # of the light, behind its own roughness, by a mirror of roughness 1; from memory
 DIELECTRIC = 0.045  # mirrored at normal incidence by lacquer, plastic, glass
-_WEAR = {"rust": (0.3, 0.3), "fibre": (0.0, 0.08)}  # spread of ln luminance over a cover of one colour; from memory
+_WEAR = {"rust": (0.3, 0.3), "fibre": (0.0, 0.08), "paper": (0.0, 0.08), "print": (0.0, 0.5)}  # spread of ln luminance over a cover of one colour; from memory
 # How strongly covers mirror from their surface, against a clear lacquer; from memory.
-_GLOSS = {"rust": 0.1, "bloom": 0.2, "scale": 0.4, "patina": 0.2, "fibre": 0.1, "print": 0.8}
+_GLOSS = {"rust": 0.1, "bloom": 0.2, "scale": 0.4, "patina": 0.2, "fibre": 0.1, "paper": 0.1, "print": 0.8}
+# What else is often part of a thing with that cover: labels, caps, tape; and how often. From memory.
+_ALSO = {"clear": ("print", "print", "paint", "dark-paint"), "fibre": ("print", "paper", "fibre"), "paint": ("print", "paint")}
+OTHERWISE = 0.5
+_ROUGH = {"cast": (0.05, 0.7), "drawn": (0.04, 0.6)}  # roughness (GGX alpha) of metal by how it is made; from memory
 
 
 def shaded(look: Look, body: Body, around: Surroundings, optics: Optics, light: Floats, random: Random) -> Image:
@@ -32,11 +39,21 @@ def shaded(look: Look, body: Body, around: Surroundings, optics: Optics, light: 
     surface = np.zeros((SIDE, SIDE, 3), np.float32)
     if look.metal:
         surface = _metal(look, body, around, towards, cosine, optics, light, random)
+    scattered = partial(_cover, around=around, facing=facing, wavelength=wavelength, light=light, random=random)
     if look.cover == "clear":
-        return _clear(around, towards, cosine, wavelength, light, random)
-    if look.cover:
+        surface = _clear(around, towards, cosine, wavelength, light, random)
+    elif look.cover:
         share = _share(look, body, random)[..., None]
-        surface = (1 - share) * surface + share * _cover(look, around, facing, wavelength, light, random)
+        cover = scattered(look.cover)
+        if look.cover == "ink":
+            cover = _inked(surface, cover, wavelength, light, random)
+        surface = (1 - share) * surface + share * cover
+    other = _ALSO.get(look.cover, ())
+    if other and random.random() < OTHERWISE:
+        share = _band(random)[..., None]
+        surface = (1 - share) * surface + share * scattered(str(random.choice(other)))
+    if look.cover == "clear":
+        return np.asarray(surface * _shade(body), np.float32)
     coat = _coat(look, random)
     if coat > 0:
         rough = float(np.exp(random.uniform(np.log(0.03), np.log(0.5))))
@@ -56,7 +73,7 @@ def _metal(
     random: Random,
 ) -> Image:
     """Mirrored surroundings times reflectance: one reflection in the open, several in hollows, less blue under film."""
-    rough = float(np.exp(random.uniform(np.log(0.05), np.log(0.8))))
+    rough = float(np.exp(random.uniform(*np.log(_ROUGH.get(look.made, (0.02, 0.4))))))
     often = np.exp(random.uniform(np.log(0.03), np.log(0.6)))
     uneven = np.exp(random.uniform(0.1, 0.6) * noise(random.uniform(0.02, 0.15), random))
     bounces = 1 + often * uneven * (1 + 2 * body.hollow) + body.hollow
@@ -97,18 +114,46 @@ def _share(look: Look, body: Body, random: Random) -> Image:
     wanted = random.uniform(*look.covered)
     if wanted >= 0.999 or not look.metal:
         return np.ones((SIDE, SIDE), np.float32)
+    if look.cover in ("print", "ink") and random.random() < 0.6:
+        return _band(random)
     field = fractal(random.uniform(0.05, 0.5), random) + random.uniform(-1, 1.5) * body.hollow
     level = float(np.quantile(field[body.mask], 1 - wanted))
     return np.asarray(1 / (1 + np.exp(-np.clip((field - level) / random.uniform(0.05, 0.8), -30, 30))), np.float32)
 
 
-def _cover(look: Look, around: Surroundings, facing: Image, wavelength: Floats, light: Floats, random: Random) -> Image:
+def _band(random: Random) -> Image:
+    """All to one side of a straight edge, or between two: a label, a cap, the body of a can against its ends."""
+    x, y = axes(random)
+    low, high = sorted(random.uniform(-1.2, 1.2, 2))
+    inside = (x > low) & (x < high) if random.random() < 0.5 else x + 0.05 * y**2 < random.uniform(-0.5, 0.7)
+    return np.asarray(cv2.GaussianBlur(inside.astype(np.float32), (0, 0), 0.7), np.float32)
+
+
+def _inked(metal: Image, opaque: Image, wavelength: Floats, light: Floats, random: Random) -> Image:
+    """Print on metal: most inks are clear and colour what it mirrors, some hide it."""
+    sheets = int(random.integers(2, 7))
+    tints = cover_spectra("ink", wavelength, sheets, random) @ light
+    hides = (random.random(sheets) < 0.35).astype(np.float32)
+    which = _print(sheets, random)
+    share = hides[which][..., None]
+    return np.asarray(share * opaque + (1 - share) * metal * tints[which], np.float32)
+
+
+def _cover(
+    cover: str, around: Surroundings, facing: Image, wavelength: Floats, light: Floats, random: Random
+) -> Image:
     """What scatters: one colour a little uneven, or several printed side by side."""
-    sheets = {"print": int(random.integers(2, 7)), "rust": 3}.get(look.cover, 1)
-    kind = "paint" if look.cover == "print" else look.cover
-    colours = cover_spectra(kind, wavelength, sheets, random) @ light
-    which = _print(sheets, random) if look.cover == "print" else _blotches(sheets, random)
-    wear = random.uniform(*_WEAR.get(look.cover, (0.0, 0.2)))
+    printed = cover in ("print", "ink")
+    sheets = int(random.integers(2, 7)) if printed else {"rust": 3}.get(cover, 1)
+    colours = cover_spectra("paint" if printed else cover, wavelength, sheets, random) @ light
+    if printed and random.random() < 0.4:  # newspaper, labels in black and white
+        colours = (colours @ np.full((3, 3), 1 / 3)) * np.exp(random.normal(0, 0.03, 3))
+    if printed:  # print is made to be read: mostly on white, mostly with black
+        for number, (kind, often) in enumerate((("paper", 0.6), ("dark-paint", 0.7))):
+            if random.random() < often:
+                colours[number] = (cover_spectra(kind, wavelength, 1, random) @ light)[0]
+    which = _print(sheets, random) if printed else _blotches(sheets, random)
+    wear = random.uniform(*_WEAR.get(cover, (0.0, 0.2)))
     uneven = np.exp(wear * fractal(random.uniform(0.02, 0.3), random) - wear**2 / 2)
     return np.asarray(colours[which] * uneven[..., None] * arriving(around, facing), np.float32)
 
@@ -150,7 +195,7 @@ def _clear(
     tint = cover_spectra("tint", wavelength, 1, random)[0] @ light
     longer = np.clip(1 / cosine, 1, 6)
     through = around.ground * np.exp(np.log(np.maximum(tint, 1e-3)) * longer)
-    bent = np.exp(-random.uniform(0, 0.8) * (1 - cosine) ** 1.5 + 0.08 * fractal(0.1, random)[..., None])
+    bent = np.exp(-random.uniform(0, 2.0) * (1 - cosine) ** 1.5 + 0.08 * fractal(0.1, random)[..., None])
     glance = DIELECTRIC + (1 - DIELECTRIC) * (1 - cosine) ** 5
     rough = float(np.exp(random.uniform(np.log(0.03), np.log(0.2))))
     seen = through * bent * (1 - glance) + random.uniform(1, 2) * glance * mirrored(around, towards, rough)
