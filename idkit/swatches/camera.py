@@ -9,7 +9,7 @@ import numpy as np
 
 from idkit import see
 from idkit.see.photo import linear, linear_to_srgb
-from idkit.swatches.bodies import SIDE, noise
+from idkit.swatches.fields import SIDE, noise
 from idkit.swatches.surfaces import Random
 from idkit.swatches.surroundings import MIRED
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from functools import partial
 
-import cv2
 import numpy as np
 
-from idkit.swatches.bodies import SIDE, Body, axes, fractal, noise, normals
+from idkit.swatches.bodies import Body, normals
+from idkit.swatches.fields import SIDE, fractal, noise
+from idkit.swatches.patterns import band, blotches, printed
 from idkit.swatches.surfaces import Look, Optics, Random, cover_spectra, film, metal_spectra
 from idkit.swatches.surroundings import Surroundings, arriving, mirrored
 from idkit.vocabulary import Floats, Image
@@ -20,11 +21,16 @@ BOUNCES = np.array([1.0, 1.5, 2.0, 3.0, 4.5, 7.0])
 DEPTHS = np.array([0.0, 0.3, 0.7, 1.2, 2.0, 3.5])  # of the tarnish, times its mean
 LOST = 0.45  # of the light, behind its own roughness, by a mirror of roughness 1; from memory
 DIELECTRIC = 0.045  # mirrored at normal incidence by lacquer, plastic, glass
-_WEAR = {"rust": (0.3, 0.3), "fibre": (0.0, 0.08), "paper": (0.0, 0.08), "print": (0.0, 0.5)}  # spread of ln luminance over a cover of one colour; from memory
+# Spread of ln luminance over a cover of one colour; from memory.
+_WEAR = {"rust": (0.3, 0.3), "fibre": (0.0, 0.08), "paper": (0.0, 0.08), "print": (0.0, 0.5)}
 # How strongly covers mirror from their surface, against a clear lacquer; from memory.
 _GLOSS = {"rust": 0.1, "bloom": 0.2, "scale": 0.4, "patina": 0.2, "fibre": 0.1, "paper": 0.1, "print": 0.8}
 # What else is often part of a thing with that cover: labels, caps, tape; and how often. From memory.
-_ALSO = {"clear": ("print", "print", "paint", "dark-paint"), "fibre": ("print", "paper", "fibre"), "paint": ("print", "paint")}
+_ALSO = {
+    "clear": ("print", "print", "paint", "dark-paint"),
+    "fibre": ("print", "paper", "fibre"),
+    "paint": ("print", "paint"),
+}
 OTHERWISE = 0.5
 _ROUGH = {"cast": (0.05, 0.7), "drawn": (0.04, 0.6)}  # roughness (GGX alpha) of metal by how it is made; from memory
 
@@ -50,7 +56,7 @@ def shaded(look: Look, body: Body, around: Surroundings, optics: Optics, light: 
         surface = (1 - share) * surface + share * cover
     other = _ALSO.get(look.cover, ())
     if other and random.random() < OTHERWISE:
-        share = _band(random)[..., None]
+        share = band(random)[..., None]
         surface = (1 - share) * surface + share * scattered(str(random.choice(other)))
     if look.cover == "clear":
         return np.asarray(surface * _shade(body), np.float32)
@@ -115,18 +121,10 @@ def _share(look: Look, body: Body, random: Random) -> Image:
     if wanted >= 0.999 or not look.metal:
         return np.ones((SIDE, SIDE), np.float32)
     if look.cover in ("print", "ink") and random.random() < 0.6:
-        return _band(random)
+        return band(random)
     field = fractal(random.uniform(0.05, 0.5), random) + random.uniform(-1, 1.5) * body.hollow
     level = float(np.quantile(field[body.mask], 1 - wanted))
     return np.asarray(1 / (1 + np.exp(-np.clip((field - level) / random.uniform(0.05, 0.8), -30, 30))), np.float32)
-
-
-def _band(random: Random) -> Image:
-    """All to one side of a straight edge, or between two: a label, a cap, the body of a can against its ends."""
-    x, y = axes(random)
-    low, high = sorted(random.uniform(-1.2, 1.2, 2))
-    inside = (x > low) & (x < high) if random.random() < 0.5 else x + 0.05 * y**2 < random.uniform(-0.5, 0.7)
-    return np.asarray(cv2.GaussianBlur(inside.astype(np.float32), (0, 0), 0.7), np.float32)
 
 
 def _inked(metal: Image, opaque: Image, wavelength: Floats, light: Floats, random: Random) -> Image:
@@ -134,53 +132,32 @@ def _inked(metal: Image, opaque: Image, wavelength: Floats, light: Floats, rando
     sheets = int(random.integers(2, 7))
     tints = cover_spectra("ink", wavelength, sheets, random) @ light
     hides = (random.random(sheets) < 0.35).astype(np.float32)
-    which = _print(sheets, random)
+    which = printed(sheets, random)
     share = hides[which][..., None]
     return np.asarray(share * opaque + (1 - share) * metal * tints[which], np.float32)
 
 
-def _cover(
-    cover: str, around: Surroundings, facing: Image, wavelength: Floats, light: Floats, random: Random
-) -> Image:
+def _cover(cover: str, around: Surroundings, facing: Image, wavelength: Floats, light: Floats, random: Random) -> Image:
     """What scatters: one colour a little uneven, or several printed side by side."""
-    printed = cover in ("print", "ink")
-    sheets = int(random.integers(2, 7)) if printed else {"rust": 3}.get(cover, 1)
-    colours = cover_spectra("paint" if printed else cover, wavelength, sheets, random) @ light
-    if printed and random.random() < 0.4:  # newspaper, labels in black and white
-        colours = (colours @ np.full((3, 3), 1 / 3)) * np.exp(random.normal(0, 0.03, 3))
-    if printed:  # print is made to be read: mostly on white, mostly with black
-        for number, (kind, often) in enumerate((("paper", 0.6), ("dark-paint", 0.7))):
-            if random.random() < often:
-                colours[number] = (cover_spectra(kind, wavelength, 1, random) @ light)[0]
-    which = _print(sheets, random) if printed else _blotches(sheets, random)
+    print_ = cover in ("print", "ink")
+    sheets = int(random.integers(2, 7)) if print_ else {"rust": 3}.get(cover, 1)
+    colours = cover_spectra("paint" if print_ else cover, wavelength, sheets, random) @ light
+    if print_:
+        colours = _to_be_read(colours, wavelength, light, random)
+    which = printed(sheets, random) if print_ else blotches(sheets, random)
     wear = random.uniform(*_WEAR.get(cover, (0.0, 0.2)))
     uneven = np.exp(wear * fractal(random.uniform(0.02, 0.3), random) - wear**2 / 2)
     return np.asarray(colours[which] * uneven[..., None] * arriving(around, facing), np.float32)
 
 
-def _blotches(sheets: int, random: Random) -> np.ndarray:
-    if sheets == 1:
-        return np.zeros((SIDE, SIDE), int)
-    field = fractal(random.uniform(0.05, 0.3), random)
-    return np.digitize(field, np.linspace(-0.8, 0.8, sheets - 1))
-
-
-def _print(sheets: int, random: Random) -> np.ndarray:
-    """Blocks, stripes and lettering of several colours, sharp at their edges."""
-    which = np.zeros((SIDE, SIDE), int)
-    for number in range(1, sheets):
-        kind = int(random.integers(4)) % 3
-        if kind == 1:  # a block
-            left, top = random.integers(0, SIDE * 3 // 4, 2)
-            wide, high = random.integers(SIDE // 8, SIDE * 2 // 3, 2)
-            which[top : top + high, left : left + wide] = number
-        elif kind == 0:  # lines of lettering
-            letters = noise(random.uniform(0.012, 0.05), random) > random.uniform(0, 1)
-            rows = (np.arange(SIDE) // max(3, int(random.integers(5, 24))))[:, None] % 2 == 0
-            which[letters & rows] = number
-        else:  # a picture
-            which[fractal(random.uniform(0.1, 0.5), random) > random.uniform(-0.3, 1)] = number
-    return which
+def _to_be_read(colours: Floats, wavelength: Floats, light: Floats, random: Random) -> Floats:
+    """Colours of print, sheets x 3: often black and white as in newspapers, mostly on white, mostly with black."""
+    if random.random() < 0.4:
+        colours = (colours @ np.full((3, 3), 1 / 3)) * np.exp(random.normal(0, 0.03, 3))
+    for number, (kind, often) in enumerate((("paper", 0.6), ("dark-paint", 0.7))):
+        if random.random() < often:
+            colours[number] = (cover_spectra(kind, wavelength, 1, random) @ light)[0]
+    return np.asarray(colours)
 
 
 def _clear(

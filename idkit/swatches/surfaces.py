@@ -29,9 +29,9 @@ class Look:
     metal: tuple[tuple[str, float, float], ...] = ()
     film: tuple[float, float] = (0.0, 0.15)
     edge: tuple[float, float] = (490.0, 590.0)
-    cover: str = ""  # '', paint, print, dark-paint, rust, bloom, scale, patina, board
+    cover: str = ""  # '', clear, ink, print or a kind that cover_spectra knows
     covered: tuple[float, float] = (0.0, 0.0)
-    made: str = "drawn"  # cast, sheet, drawn, moulded or film: what shapes it comes in
+    made: str = "drawn"  # what shapes it comes in: a key of bodies.MAKINGS
     gloss: tuple[float, float] = (0.0, 0.12)  # neutral light mirrored by grease, lacquer or haze
 
 
@@ -143,7 +143,9 @@ def _tint(wavelength: Floats, count: int, random: Random) -> Floats:
 def _paper(wavelength: Floats, count: int, random: Random) -> Floats:
     """White to cream paper, paint, porcelain: high and nearly even."""
     level = random.uniform(0.55, 0.9, (count, 1))
-    return np.asarray(np.clip(level * np.exp(random.normal(0.03, 0.06, (count, 1)) * (wavelength - 580) / 150), 0.3, 0.95))
+    return np.asarray(
+        np.clip(level * np.exp(random.normal(0.03, 0.06, (count, 1)) * (wavelength - 580) / 150), 0.3, 0.95)
+    )
 
 
 def _ink(wavelength: Floats, count: int, random: Random) -> Floats:
