@@ -83,7 +83,7 @@ FIGURES = (
     ),
     Figure(
         "edges",
-        ("pump-body", "cross-handle", "elbow", "tap", "gate-bolt"),
+        ("pump-body", "elbow", "tap", "gate-bolt"),
         (
             PHOTO,
             Row("steps of light", paintings.light_edges, ("light_edges",), scale=("0", "0.9 in ln")),
