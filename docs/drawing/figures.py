@@ -83,11 +83,18 @@ FIGURES = (
     ),
     Figure(
         "edges",
-        ("pump-body", "cross-handle", "elbow", "tap", "gate-bolt"),
+        ("pump-body", "elbow", "tap", "gate-bolt"),
         (
             PHOTO,
             Row("steps of light", paintings.light_edges, ("light_edges",), scale=("0", "0.9 in ln")),
             Row("steps of colour", paintings.colour_edges, ("colour_edges",), scale=("0", "0.9 in ln")),
+            Row(
+                "steps of both, each against its own mean",
+                paintings.edges_together,
+                ("edges_together",),
+                scale=("one without the other", "together"),
+                two_ways=True,
+            ),
         ),
     ),
     Figure(

@@ -158,6 +158,12 @@ def lines(patch: Patch) -> Painted:
 
 # On the smaller copy --------------------------------------------------------------------------------------------------
 
+# Each pixel and its neighbour below, and to the right.
+PAIRS = (
+    ((slice(None, -1), slice(None)), (slice(1, None), slice(None))),
+    ((slice(None), slice(None, -1)), (slice(None), slice(1, None))),
+)
+
 
 def light_edges(patch: Patch) -> Painted:
     rgb, inside = _small(patch)
@@ -169,6 +175,24 @@ def colour_edges(patch: Patch) -> Painted:
     rgb, inside = _small(patch)
     picture, reading = _edges(coating.light_and_colour(rgb, inside)[1], inside, 0.9)
     return picture, {"colour_edges": reading}
+
+
+def edges_together(patch: Patch) -> Painted:
+    """Where light and colour step together, each against its own mean and spread, and where one without the other."""
+    rgb, inside = _small(patch)
+    light, colour = coating.light_and_colour(rgb, inside)
+    product, of_light, of_colour = np.zeros(inside.shape), [], []
+    for here, there in PAIRS:
+        both = inside[here] & inside[there]
+        of_light.append(np.abs(light[there] - light[here])[both])
+        of_colour.append(np.linalg.norm(colour[there] - colour[here], axis=2)[both])
+    first, second = _standard(np.concatenate(of_light)), _standard(np.concatenate(of_colour))
+    start = 0
+    for here, there in PAIRS:
+        both = inside[here] & inside[there]
+        product[here][both] += (first * second)[start : start + both.sum()]
+        start += int(both.sum())
+    return laid(inside, two_ways(product[inside] / 6)), {"edges_together": float(np.mean(first * second))}
 
 
 def shading(patch: Patch) -> Painted:
@@ -249,11 +273,14 @@ def _co_occurrence(patch: Patch) -> Floats:
 def _edges(values: Floats, inside: Mask, most: float) -> tuple[Canvas, float]:
     """Each pixel's larger step to the right or down, and the root mean square of all steps."""
     largest, steps = np.zeros(inside.shape), []
-    for axis in (0, 1):
-        here = (slice(None, -1), slice(None)) if axis == 0 else (slice(None), slice(None, -1))
-        there = (slice(1, None), slice(None)) if axis == 0 else (slice(None), slice(1, None))
+    for here, there in PAIRS:
         both = inside[here] & inside[there]
         step = np.where(both, np.linalg.norm(values[there] - values[here], axis=2), 0)
         largest[here] = np.maximum(largest[here], step)
         steps.append(step[both])
     return laid(inside, rising(largest[inside] / most)), float(np.sqrt(np.mean(np.concatenate(steps) ** 2)))
+
+
+def _standard(values: Floats) -> Floats:
+    """With a mean of 0 and a spread of 1."""
+    return np.asarray((values - values.mean()) / values.std())

@@ -9,11 +9,12 @@ import numpy as np
 
 from idkit import see
 from idkit.see.photo import linear, linear_to_srgb
-from idkit.swatches.bodies import SIDE, noise
+from idkit.swatches.fields import SIDE, noise
 from idkit.swatches.surfaces import Random
 from idkit.swatches.surroundings import MIRED
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
+ASTRAY = 0.2  # share of photographs whose outline is far off; from memory
 PAPER = 0.87  # reflectance of white paper
 
 
@@ -66,7 +67,7 @@ def developed(phone: Camera, colours: Image) -> Image:
 
 def photograph(phone: Camera, part: Image, mask: Mask, ground: Image, random: Random) -> tuple[Photo, Part, White]:
     """The encoded photo of a part on its ground, where the part is (as well as a finder would say), and its white."""
-    scene = np.where(mask[..., None], part, ground)
+    scene = np.where(mask[..., None], part, ground * _shadow(mask, random))
     seen = cv2.GaussianBlur(developed(phone, scene), (0, 0), phone.sharpness)
     side = round(SIDE * phone.size)
     seen = cv2.resize(seen, (side, side), interpolation=cv2.INTER_AREA)
@@ -88,6 +89,14 @@ def bench(colour: Floats, random: Random) -> Image:
     return np.asarray(colour * ((1 + slope[0] * x + slope[1] * y) * grain)[..., None], np.float32)
 
 
+def _shadow(mask: Mask, random: Random) -> Image:
+    """What the part leaves of the light on the ground beside it, 0 to 1, side x side x 1."""
+    shift = np.array([[1, 0, random.normal(0, 8)], [0, 1, random.normal(0, 8)]])
+    moved = cv2.warpAffine(mask.astype(np.float32), shift, (SIDE, SIDE))
+    soft = cv2.GaussianBlur(moved, (0, 0), float(np.exp(random.uniform(0.5, 2.5))))
+    return np.asarray(1 - random.uniform(0, 0.8) * soft[..., None], np.float32)
+
+
 def _white(phone: Camera) -> White:
     paper = developed(phone, np.full((1, 1, 3), PAPER, np.float32))[0, 0].astype(float)
     red, blue = float(np.log(paper[0] / paper[1])), float(np.log(paper[2] / paper[1]))
@@ -95,12 +104,22 @@ def _white(phone: Camera) -> White:
 
 
 def _roughly(mask: Mask, random: Random) -> Mask:
-    """The outline a little too wide or too narrow."""
+    """The outline a little too wide or too narrow; one time in five much of the ground is taken for part, or of the
+    part for ground."""
+    if random.random() < ASTRAY:
+        mask = _astray(mask, random)
     off = int(random.integers(-3, 4))
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * abs(off) + 1, 2 * abs(off) + 1))
     change = cv2.dilate if off > 0 else cv2.erode
     changed = change(mask.astype(np.uint8), kernel) > 0
     return changed if changed.any() else mask
+
+
+def _astray(mask: Mask, random: Random) -> Mask:
+    field = noise(random.uniform(0.3, 0.8), random)
+    near = cv2.dilate(mask.astype(np.uint8), np.ones((25, 25), np.uint8)) > 0
+    wrong = mask & (field < 0.6) if random.random() < 0.5 else mask | (near & (field > 0))
+    return wrong if wrong.sum() > 0.3 * mask.sum() else mask
 
 
 def _jpeg(picture: np.ndarray, quality: int) -> np.ndarray:

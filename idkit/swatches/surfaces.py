@@ -29,9 +29,9 @@ class Look:
     metal: tuple[tuple[str, float, float], ...] = ()
     film: tuple[float, float] = (0.0, 0.15)
     edge: tuple[float, float] = (490.0, 590.0)
-    cover: str = ""  # '', paint, print, dark-paint, rust, bloom, scale, patina, board
+    cover: str = ""  # '', clear, ink, print or a kind that cover_spectra knows
     covered: tuple[float, float] = (0.0, 0.0)
-    made: str = "drawn"  # cast, sheet, drawn, moulded or film: what shapes it comes in
+    made: str = "drawn"  # what shapes it comes in: a key of bodies.MAKINGS
     gloss: tuple[float, float] = (0.0, 0.12)  # neutral light mirrored by grease, lacquer or haze
 
 
@@ -74,14 +74,15 @@ def cover_spectra(kind: str, wavelength: Floats, count: int, random: Random) -> 
 
 
 def _paint(wavelength: Floats, count: int, random: Random) -> Floats:
-    """Any colour: one or two smooth bands over a level, a third of them grey, black or white."""
+    """Any colour: one or two smooth bands over a level, nearly half of them grey, black, white, cream or beige, for
+    that is what most things are."""
     level = random.beta(0.7, 1.2, (count, 1)) * 0.85 + 0.03
     spectra = np.repeat(level, len(wavelength), axis=1)
     for _ in range(2):
         centre, width = random.uniform(420, 680, (count, 1)), random.uniform(30, 90, (count, 1))
         strength = random.uniform(-0.95, 3.0, (count, 1)) * (random.random((count, 1)) < 0.42)
         spectra = spectra * (1 + strength * np.exp(-0.5 * ((wavelength - centre) / width) ** 2))
-    slope = random.normal(0, 0.25, (count, 1)) * (wavelength - 550) / 150
+    slope = random.normal(0.1, 0.3, (count, 1)) * (wavelength - 550) / 150
     return np.asarray(np.clip(spectra * np.exp(slope), 0.015, 0.95))
 
 
@@ -133,12 +134,31 @@ def _fibre(wavelength: Floats, count: int, random: Random) -> Floats:
 def _tint(wavelength: Floats, count: int, random: Random) -> Floats:
     """Transmission of clear plastic or glass along one thickness: mostly clear, some green, brown or blue."""
     clear = np.exp(-random.gamma(1.0, 0.05, (count, 1))) * np.ones(len(wavelength))
-    centre, width = random.choice([525.0, 640.0, 470.0], (count, 1)), random.uniform(40, 90, (count, 1))
-    strength = random.uniform(0.3, 3, (count, 1)) * (random.random((count, 1)) < 0.4)
+    centre = random.choice([525.0, 640.0, 640.0, 470.0], (count, 1))
+    width = random.uniform(40, 90, (count, 1))
+    strength = random.uniform(0.3, 3, (count, 1)) * (random.random((count, 1)) < 0.5)
     return np.asarray(clear * np.exp(-strength * (1 - np.exp(-0.5 * ((wavelength - centre) / width) ** 2))))
 
 
+def _paper(wavelength: Floats, count: int, random: Random) -> Floats:
+    """White to cream paper, paint, porcelain: high and nearly even."""
+    level = random.uniform(0.55, 0.9, (count, 1))
+    return np.asarray(
+        np.clip(level * np.exp(random.normal(0.03, 0.06, (count, 1)) * (wavelength - 580) / 150), 0.3, 0.95)
+    )
+
+
+def _ink(wavelength: Floats, count: int, random: Random) -> Floats:
+    """Transmission there and back of clear printing ink or lacquer of any colour; a third is clear."""
+    centre, width = random.uniform(420, 680, (count, 1)), random.uniform(30, 80, (count, 1))
+    depth = random.uniform(0.3, 3.5, (count, 1)) * (random.random((count, 1)) < 0.67)
+    band = np.exp(-0.5 * ((wavelength - centre) / width) ** 2)
+    return np.asarray(np.exp(-depth * np.where(random.random((count, 1)) < 0.5, band, 1 - band)))
+
+
 _COVERS = {
+    "paper": _paper,
+    "ink": _ink,
     "fibre": _fibre,
     "tint": _tint,
     "paint": _paint,

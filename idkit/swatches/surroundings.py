@@ -45,13 +45,15 @@ def surroundings(ground: Floats, random: Random) -> Surroundings:
     wide = np.exp(random.uniform(np.log(2), np.log(80), broad))
     sharpness = np.concatenate([sharp, wide, [np.exp(random.uniform(np.log(5), np.log(25)))]])
     given = random.uniform(0.3, 2.5, lights) * (sharp + COSINE) / COSINE  # what each adds to a flat white
-    ambient = float(np.exp(random.uniform(np.log(0.05), np.log(0.8))))
-    walls = random.normal(0, 0.9, broad) * ambient
+    ambient = float(np.exp(random.uniform(np.log(0.03), np.log(0.8))))
+    walls = random.normal(0, random.uniform(0.6, 2.2), broad) * ambient
     level = np.concatenate([given, walls, [-random.uniform(0, 0.9) * ambient]])
     mired = random.normal(0, 8, len(level))
     if random.random() < 0.2:  # window and lamp at once
         mired[:lights] += random.choice([-1, 1], lights) * random.uniform(0, 45)
-    power = level[:, None] * np.exp(mired[:, None] * MIRED)
+    things = np.zeros((len(level), 3))
+    things[lights:] = random.normal(0, random.uniform(0.02, 0.3), (len(level) - lights, 3))  # walls, clothes, hands
+    power = level[:, None] * np.exp(mired[:, None] * MIRED + things)
     raw = Surroundings(np.array(axes), sharpness, power, np.full(3, ambient), ground, view)
     white = np.maximum(arriving(raw, np.array([[[0, 0, 1.0]]], np.float32))[0, 0], 0.05)
     return Surroundings(raw.axes, raw.sharpness, raw.power / white, raw.ambient / white, ground, view)

@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 from photographs import Row, labelled, say
 
-from idkit import flows
+from idkit import flows, see
 
 FOLDER = "look-alikes"
 COPPERY = ("copper", "yellow-brass", "red-brass", "tin-bronze", "aluminium-bronze")
@@ -25,7 +25,7 @@ NO_METAL = ("plastic", "rubber", "circuit-board", "insulated-cable", "something-
 @dataclass(frozen=True)
 class Look:
     """Kind and look by eye, families, chance of metal (all materials as common as any other), the largest chance of
-    copper or a brass, and 'unlike anything known'."""
+    copper or a brass, 'unlike anything known', and the readings of all cues."""
 
     kind: str
     by_eye: str
@@ -65,6 +65,8 @@ def main() -> int:
     say(f"metal against the rest, area under the ROC curve: {any_metal:.3f} by the chance of a metal, {counts}")
     say(f"  {bare:.3f} by the chance of bare metal, which printed cans don't show")
     say(f"  {trained_here(found):.3f} by a forest of trees trained on these very photographs, all cues, in five folds")
+    for cue, one, two, right in alone(metal, other):
+        say(f"  {right:.3f} by {cue} alone, median {one:.2f} of metal and {two:.2f} of the rest")
     groups: dict[str, list[Look]] = defaultdict(list)
     for each in found:
         groups[each.by_eye or each.kind].append(each)
@@ -76,6 +78,16 @@ def main() -> int:
         most, unlike = max(each.coppery for each in group), sum(each.unlike for each in group)
         say(f"{name:24} {len(group):3}: {seen}; largest chance of copper or a brass {most:.2f}; unlike {unlike}")
     return 0
+
+
+def alone(metal: list[Look], other: list[Look]) -> list[tuple[str, float, float, float]]:
+    """Each judged cue by itself: its name, the medians of metal and of the rest, and its area."""
+    table = []
+    for column, cue in enumerate(see.CUES):
+        one, two = ([e.cues[column] for e in side if e.cues and np.isfinite(e.cues[column])] for side in (metal, other))
+        if cue.judged:
+            table.append((cue.name, float(np.median(one)), float(np.median(two)), area(one, two)))
+    return table
 
 
 def trained_here(found: list[Look]) -> float:

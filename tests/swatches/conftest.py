@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from idkit.facts import optics
-from idkit.swatches.bodies import SIDE, Body
+from idkit.swatches.bodies import Body
+from idkit.swatches.fields import SIDE
 from idkit.swatches.surfaces import Look
 from idkit.swatches.surroundings import Surroundings
 from idkit.vocabulary import Floats

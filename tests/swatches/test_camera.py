@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from idkit.see import luminance
-from idkit.swatches.bodies import SIDE
-from idkit.swatches.camera import PAPER, Camera, bench, camera, developed, photograph
+from idkit.swatches.camera import PAPER, Camera, _shadow, bench, camera, developed, photograph
+from idkit.swatches.fields import SIDE
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
 STEADY = Camera(
@@ -111,8 +111,9 @@ def test_contrast_deepens_shadows_and_their_colours() -> None:
 
 
 @of_many_phones
-def test_mask_and_box_agree_and_lie_on_the_part(taken, seed: int) -> None:
-    """The outline is off by at most 4 pixels either way."""
+def test_mask_and_box_agree_and_lie_on_the_part(taken, monkeypatch: pytest.MonkeyPatch, seed: int) -> None:
+    """The outline is off by at most 4 pixels either way, where it has not gone astray."""
+    monkeypatch.setattr("idkit.swatches.camera.ASTRAY", 0.0)
     phone = camera(np.random.default_rng(seed))
     photo, part, _ = taken(phone, seed)
     side = round(SIDE * phone.size)
@@ -129,6 +130,27 @@ def test_mask_and_box_agree_and_lie_on_the_part(taken, seed: int) -> None:
     kernel = np.ones((9, 9), np.uint8)
     assert not (part.mask & (cv2.dilate(truth, kernel) == 0)).any()
     assert not (~part.mask & (cv2.erode(truth, kernel) > 0)).any()
+
+
+@of_many_phones
+def test_an_outline_gone_astray_still_holds_much_of_the_part_and_little_else(
+    taken, monkeypatch: pytest.MonkeyPatch, seed: int
+) -> None:
+    """A quarter of the part or more, and nothing farther from it than 20 pixels."""
+    monkeypatch.setattr("idkit.swatches.camera.ASTRAY", 1.0)
+    mask = taken(STEADY, seed)[1].mask
+    assert (mask & disc()).sum() > 0.25 * disc().sum()
+    assert not (mask & (cv2.dilate(disc().astype(np.uint8), np.ones((41, 41), np.uint8)) == 0)).any()
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_a_shadow_lies_beside_the_part_and_not_far_off(seed: int) -> None:
+    """Light left is between a fifth and all; beyond the shadow's reach it is all."""
+    left = _shadow(disc(), np.random.default_rng(seed))[..., 0]
+    assert left.min() >= 0.2 - 1e-6
+    assert left.max() <= 1
+    assert left.min() == left[disc()].min() < 0.999
+    assert left[:3, -3:] == pytest.approx(1, abs=0.02)
 
 
 @of_many_phones

@@ -10,7 +10,8 @@ import pytest
 from idkit.facts import colours, optics
 from idkit.see import cielab, luminance
 from idkit.swatches import rows, shading
-from idkit.swatches.bodies import SIDE, body
+from idkit.swatches.bodies import body
+from idkit.swatches.fields import SIDE
 from idkit.swatches.shading import shaded
 from idkit.swatches.surfaces import Look, normal_reflectance
 from idkit.swatches.surroundings import surroundings
@@ -117,7 +118,7 @@ def ramps() -> list[Floats]:
     return [0.4 * np.exp(slope * (wavelength - 550) / 150) for slope in (0.0, 0.5, -0.5)]
 
 
-@pytest.mark.parametrize("cover", ["paint", "print", "rust", "bloom", "scale", "fibre", "board"])
+@pytest.mark.parametrize("cover", ["paint", "print", "rust", "bloom", "scale", "fibre", "paper", "board"])
 @pytest.mark.parametrize("spectrum", ramps(), ids=["level", "rising", "falling"])
 def test_a_cover_in_a_constant_room_has_the_colour_of_its_spectrum(
     seen, room, plane, daylight: Floats, monkeypatch: pytest.MonkeyPatch, cover: str, spectrum: Floats
@@ -142,6 +143,19 @@ def test_a_cover_hides_the_metal_by_its_share(
     )
     assert none == pytest.approx(bare, abs=0.05)
     assert whole == pytest.approx(ramps()[0] @ daylight, abs=0.05)
+
+
+@pytest.mark.parametrize("spectrum", ramps(), ids=["level", "rising", "falling"])
+def test_clear_ink_colours_what_the_metal_mirrors(
+    seen, room, plane, clean, daylight: Floats, monkeypatch: pytest.MonkeyPatch, spectrum: Floats
+) -> None:
+    """Channel by channel what the bare metal shows times the ink's transmission, but for the gloss of lacquer."""
+    given(monkeypatch, spectrum)
+    bare, inked = (
+        median(seen(look, plane(), room()))
+        for look in (clean("aluminium"), clean("aluminium", cover="ink", covered=(1.0, 1.0)))
+    )
+    assert inked == pytest.approx(bare * (spectrum @ daylight), abs=0.05)
 
 
 def test_clear_plastic_shows_the_ground(seen, room, plane, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -17,6 +17,7 @@ from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading, White
 
 TOO_SMALL = "too little of the part is in the picture or fit to judge"
 DIM = 0.08  # of the part's median luminance, added to every channel, so that noise in the dark is no colour
+LEAST_SPREAD = 1e-6  # of steps, under which they are all alike
 MOST = 400  # points whose colour is looked at
 GREY, BESIDE = 9.0, 22.0  # chroma that a metal of no hue may seem to have; degrees beyond copper's and brass's hue
 
@@ -41,6 +42,21 @@ def light_edges(patch: Patch) -> Reading:
     if steps is None:
         return Reading("light_edges", float("nan"), "ln ratio", TOO_SMALL)
     return Reading("light_edges", float(np.sqrt(np.mean(steps[0] ** 2))), "ln ratio", f"{len(steps[0])} steps")
+
+
+def edges_together(patch: Patch) -> Reading:
+    """Whether colour changes where light does: correlation of the sizes of their steps between neighbours, -1 to 1.
+
+    Over 0.7 where coloured metal with relief mirrors itself and its colour deepens; lower for print, whose edges know
+    nothing of the light, and for grey metal, whose colour changes by noise and by what it mirrors.
+    """
+    steps = _steps(patch)
+    if steps is None:
+        return Reading("edges_together", float("nan"), "share", TOO_SMALL)
+    light, colour = np.abs(steps[0]), steps[1]
+    if min(float(np.std(light)), float(np.std(colour))) < LEAST_SPREAD:
+        return Reading("edges_together", float("nan"), "share", "nothing on it changes")
+    return Reading("edges_together", float(np.corrcoef(light, colour)[0, 1]), "share", f"{len(light)} steps")
 
 
 def smooth_shading(patch: Patch) -> Reading:
@@ -166,11 +182,12 @@ GLOSS = "Motoyoshi, Nishida, Sharan and Adelson 2007, Image statistics and the p
 BARE = "facts/colours.csv; widths from memory"
 
 CUES = (
-    Cue("colour_edges", "ln ratio", 0, 10, "how much colour changes from point to point", SHAFER, colour_edges, True),
+    Cue("colour_edges", "ln ratio", 0, 10, "how much colour changes from point to point", SHAFER, colour_edges),
     Cue("light_edges", "ln ratio", 0, 10, "how much light changes from point to point", GLOSS, light_edges, True),
+    Cue("edges_together", "share", -1, 1, "whether colour changes where light does", SHAFER, edges_together, True),
     Cue("smooth_shading", "share", 0, 1, "how smoothly light runs over it", GLOSS, smooth_shading),
     Cue("glints", "ln ratio", 0, 10, "how far the lightest spots stand out", GLOSS, glints),
-    Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows),
+    Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows, True),
     Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare),
     Cue(
         "no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True, True

@@ -203,5 +203,5 @@ CUES = (
         from_aluminium,
         by_white=True,
     ),
-    Cue("evenness", "ln ratio", 0, 3, "how uneven the colour is", IEC, evenness, judged=True),
+    Cue("evenness", "ln ratio", 0, 3, "how uneven the colour is", IEC, evenness),
 )

@@ -54,14 +54,5 @@ def _against_body(patch: Patch, name: str, which: int, sign: int) -> Reading:
 CUES = (
     Cue("highlight_paleness", "share", -3, 3, "how pale highlights are", SHAFER, highlight_paleness, by_white=True),
     Cue("shadow_depth", "share", -3, 3, "how strong the colour of hollows is", SHAFER, shadow_depth, by_white=True),
-    Cue(
-        "contrast",
-        "ln ratio",
-        0,
-        3,
-        "how far light and dark lie apart",
-        "percentiles of log luminance",
-        contrast,
-        judged=True,
-    ),
+    Cue("contrast", "ln ratio", 0, 3, "how far light and dark lie apart", "percentiles of log luminance", contrast),
 )

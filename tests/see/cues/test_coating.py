@@ -91,6 +91,27 @@ def test_coloured_metal_keeps_its_colour_across_relief(surface, lab_light) -> No
     assert coating.colour_edges(patch).value < 0.1
 
 
+def test_colour_that_deepens_with_light_has_its_edges_together(surface, lab_light) -> None:
+    """Brass that mirrors itself in hollows: its colour to the power of the bounces, so both step alike."""
+    bounces = 1 + np.abs(np.log(relief() / 0.25))
+    assert coating.edges_together(surface(np.asarray(lab_light(BRASS)) ** bounces)).value > 0.85
+
+
+def test_inks_that_know_nothing_of_the_light_have_theirs_apart(surface, lab_light) -> None:
+    """Squares of two inks of one luminance over noise of light: steps of either kind, in places that do not agree."""
+    inks = painted(chequers(32), *(np.asarray(lab_light(lab)) for lab in ((55, 35, 20), (55, -35, 20))))
+    patch = surface(inks * relief() / 0.25)
+    assert coating.light_edges(patch).value > 0.1
+    assert coating.colour_edges(patch).value > 0.1
+    assert abs(coating.edges_together(patch).value) < 0.2
+
+
+def test_nothing_is_said_of_edges_where_nothing_changes(surface) -> None:
+    reading = coating.edges_together(surface(grey(0.3)))
+    assert np.isnan(reading.value)
+    assert "changes" in reading.how
+
+
 # Shading --------------------------------------------------------------------------------------------------------------
 
 
@@ -175,6 +196,7 @@ def test_no_cast_that_is_known_makes_paint_of_grey(surface, level: float, cast: 
 STEADY = {
     "colour_edges": 0.02,
     "light_edges": 0.03,
+    "edges_together": 0.05,
     "smooth_shading": 0.05,
     "glints": 0.06,
     "hollows": 0.1,
