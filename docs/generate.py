@@ -11,6 +11,7 @@ import re
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import typer
 
@@ -94,19 +95,37 @@ def marks() -> Iterator[str]:
         yield f"| `{each.id}` | {each.means} | {names} | {each.standard} | {each.trust} |"
 
 
+def dangers() -> Iterator[str]:
+    """Every danger: what brings it, what it forbids, who takes the thing."""
+    yield "| danger | brought by | lifted by | forbids | who takes it | source |"
+    yield "|---|---|---|---|---|---|"
+    for each in facts.dangers().values():
+        brought = ", ".join((*each.words, *(f"form {form}" for form in each.forms)))
+        cells = (each.message, brought, ", ".join(each.unless), ", ".join(each.forbids), each.who)
+        yield f"| {' | '.join(cells)} | {each.source} [{each.trust}] |"
+
+
 def commands() -> Iterator[str]:
     """Every command with its arguments and options."""
-    for name, command in typer.main.get_command(cli.app).commands.items():  # type: ignore[attr-defined]
+    for name, command in _every_command():
         yield f"### idkit {name}"
         yield ""
         yield " ".join(command.help.split())
         yield ""
-        yield "| say | for |"
-        yield "|---|---|"
+        if command.params:
+            yield "| say | for |"
+            yield "|---|---|"
         for parameter in command.params:
             said = ", ".join(f"`{option}`" for option in parameter.opts)
             yield f"| {said} | {getattr(parameter, 'help', '')} |"
         yield ""
+
+
+def _every_command() -> Iterator[tuple[str, Any]]:
+    """Every command by its whole name, those of a group after one another."""
+    for name, command in typer.main.get_command(cli.app).commands.items():  # type: ignore[attr-defined]
+        group = getattr(command, "commands", None)
+        yield from ((f"{name} {inner}", each) for inner, each in group.items()) if group else ((name, command),)
 
 
 LISTS: dict[str, Callable[[], Iterator[str]]] = {
@@ -117,6 +136,7 @@ LISTS: dict[str, Callable[[], Iterator[str]]] = {
     "categories": categories,
     "origins": origins,
     "marks": marks,
+    "dangers": dangers,
     "commands": commands,
 }
 
