@@ -43,13 +43,17 @@ def faults() -> Iterator[str]:
 
 def checks() -> Iterator[str]:
     """Every check: question, effort, limits, look-alikes it can't split, source."""
-    yield "| check | question | minutes | limits | can't split | source |"
-    yield "|---|---|---|---|---|---|"
+    yield "| check | question | minutes | slips in 100 | does to the part | limits | can't split | source |"
+    yield "|---|---|---|---|---|---|---|---|"
     for check in ask.checks().values():
         minutes = f"{check.minutes:g}" if check.asked else "noted only"
         tool = f" (needs a {check.tool})" if check.tool else ""
         source = f"{check.source} [{check.trust}]"
-        yield f"| `{check.name}` | {check.question}{tool} | {minutes} | {check.limits} | {pairs(check)} | {source} |"
+        slip, acts = f"{100 * check.slip:.2g}" if check.asked else "", ", ".join(check.acts)
+        told = (
+            f"`{check.name}` | {check.question}{tool} | {minutes} | {slip} | {acts} | {check.limits} | {pairs(check)}"
+        )
+        yield f"| {told} | {pairs(check)} | {source} |"
 
 
 def pairs(check: Check, most: int = 6) -> str:

@@ -206,6 +206,14 @@ def test_dangers_in_what_it_came_out_of_its_marks_or_notes_are_shown(
     assert danger not in {each.id for each in plain.dangers}
 
 
+def test_what_it_came_out_of_brings_its_cautions() -> None:
+    """The cautions column of objects.csv."""
+    origin = next(each for each in facts.origins().values() if each.cautions)
+    said = " ".join((origin.objects[0], *origin.parts[:1]))
+    found = flows.identify([], {"came-out-of": said}).record.verdict
+    assert set(origin.cautions) <= {caution.id for caution in found.cautions}
+
+
 # Several photos, and photos that can't be read ------------------------------------------------------------------------
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib import resources
 
 from idkit import ask, facts, see
-from idkit.vocabulary import Category, Check, Material
+from idkit.vocabulary import Category, Check, Danger, Mark, Material, Origin
 
 
 def known_materials() -> tuple[Material, ...]:
@@ -35,6 +35,21 @@ def not_told_apart(check: Check) -> tuple[tuple[str, str], ...]:
 def known_categories() -> tuple[Category, ...]:
     """Every pile, in the table's order."""
     return tuple(facts.categories().values())
+
+
+def known_dangers() -> tuple[Danger, ...]:
+    """Every danger, the gravest first."""
+    return tuple(facts.dangers().values())
+
+
+def known_origins() -> tuple[Origin, ...]:
+    """Every object and part that came-out-of knows."""
+    return tuple(facts.origins().values())
+
+
+def known_marks() -> tuple[Mark, ...]:
+    """Every way of marking a part."""
+    return tuple(facts.marks().values())
 
 
 def name_of(material: str) -> str:

@@ -50,7 +50,7 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
     decided = verdict.decide(
         _evidence(seen, answers, context.surface),
         Known(_tables(), model.thresholds, context.even),
-        partial(_cautions, form=form, text=said, weighed=any(name in answers for name in WATER)),
+        partial(_cautions, answers=answers, text=said),
         allowed=Allowed(forbidden_by(dangers), context.skipped, context.tools),
         owes=facts.form(wired).always,
     )
@@ -115,13 +115,14 @@ def _bare_said(seen: Sequence[Seen]) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _cautions(
-    materials: Sequence[str], check: str | None, *, form: str | None, text: str, weighed: bool
-) -> tuple[Caution, ...]:
-    """The cautions that apply: of the likely materials, the form, the words and the next check; water's once wet."""
-    found = facts.cautions_for(materials, form=form, text=text, check=check)
-    wet = facts.cautions_for((), check="weight-in-water") if weighed else ()
-    return tuple(dict.fromkeys((*found, *wet)))
+def _cautions(materials: Sequence[str], check: str | None, *, answers: Answers, text: str) -> tuple[Caution, ...]:
+    """The cautions that apply: of the likely materials, the form, the words, the next check, and what it came out of;
+    those of water once it was weighed in it."""
+    found = facts.cautions_for(materials, form=_value(answers, "form"), text=text, check=check)
+    wet = facts.cautions_for((), check="weight-in-water") if any(name in answers for name in WATER) else ()
+    origin = facts.origins().get(_value(answers, "came-out-of") or "")
+    of_origin = (facts.cautions()[name] for name in (origin.cautions if origin else ()))
+    return tuple(dict.fromkeys((*found, *of_origin, *wet)))
 
 
 def _typed(answers: Answers, name: str) -> str:

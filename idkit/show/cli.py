@@ -43,6 +43,9 @@ class Table(StrEnum):
     MATERIALS = "materials"
     CHECKS = "checks"
     CATEGORIES = "categories"
+    DANGERS = "dangers"
+    OBJECTS = "objects"
+    MARKS = "marks"
 
 
 class Paper(StrEnum):
@@ -159,10 +162,11 @@ def _each(found: Several, picture: Path | None, as_json: bool) -> int:
 
 @app.command()
 def facts(table: Annotated[Table, typer.Argument(help="which table")]) -> None:
-    """List the materials, the checks or the categories that idkit knows."""
-    from idkit.show import listings
+    """List what idkit knows: materials, checks, categories, dangers, objects that parts come out of, marks."""
+    from idkit import flows
+    from idkit.show import listings, spelling
 
-    terminal.show(listings.LISTINGS[table.value]())
+    terminal.show(spelling.spoken(listings.LISTINGS[table.value](), flows.bench().words))
 
 
 @app.command()

@@ -8,6 +8,15 @@ from math import isfinite
 from idkit import flows
 from idkit.vocabulary import Category, Check, Material
 
+DONE = {
+    "handle": "handled",
+    "file": "filed",
+    "grind": "ground",
+    "cut": "cut",
+    "open": "opened",
+    "wet": "made wet",
+    "strike": "struck",
+}
 Lines = Iterator[tuple[str, str]]
 PAIRS_NAMED = 6  # look-alikes that a check can't split
 
@@ -46,7 +55,38 @@ def categories() -> Lines:
         yield "dim", f"  source: {category.source} [{category.trust}]"
 
 
-LISTINGS: Mapping[str, Callable[[], Lines]] = {"materials": materials, "checks": checks, "categories": categories}
+def dangers() -> Lines:
+    """Every danger: what brings it, what is not done then, who takes the thing."""
+    for danger in flows.known_dangers():
+        yield "title", f"{danger.id}: {danger.message}"
+        yield "", f"  Brought by: {', '.join((*danger.words, *(f'form {form}' for form in danger.forms)))}"
+        if danger.unless:
+            yield "", f"  Not where it says: {', '.join(danger.unless)}"
+        yield "", f"  Never then: {', '.join(danger.forbids)}. {danger.who}"
+        yield "dim", f"  source: {danger.source} [{danger.trust}]"
+
+
+def objects() -> Lines:
+    """Every object and part that --came-out-of knows, with what it is mostly made of."""
+    for origin in flows.known_origins():
+        part = f", its {' or '.join(origin.parts)}" if origin.parts else ""
+        yield "", f"{' or '.join(origin.objects)}{part}: {', '.join(map(flows.name_of, origin.likely))}"
+
+
+def marks() -> Lines:
+    """Every way of marking that --marked knows."""
+    for mark in flows.known_marks():
+        yield "", f"{mark.means}: {', '.join(map(flows.name_of, mark.materials))} ({mark.standard})"
+
+
+LISTINGS: Mapping[str, Callable[[], Lines]] = {
+    "materials": materials,
+    "checks": checks,
+    "categories": categories,
+    "dangers": dangers,
+    "objects": objects,
+    "marks": marks,
+}
 
 
 def _density(material: Material) -> str:
@@ -70,7 +110,10 @@ def _pairs(pairs: tuple[tuple[str, str], ...]) -> str:
 
 
 def _effort(check: Check) -> str:
-    return f"about {check.minutes:g} min" if check.asked else "only noted, not asked for"
+    if not check.asked:
+        return "only noted, not asked for"
+    done = f"; it is {', '.join(map(DONE.__getitem__, check.acts))}" if check.acts else ""
+    return f"about {check.minutes:g} min, slips {100 * check.slip:.2g} in 100{done}"
 
 
 def _also(category: Category) -> str:
