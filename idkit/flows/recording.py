@@ -11,10 +11,10 @@ import numpy as np
 
 from idkit import ask, facts, see
 from idkit.decide import classifier, verdict
-from idkit.decide.reasons import tenths
+from idkit.decide.reasons import confirm_line, tenths
 from idkit.flows.listings import known_materials
 from idkit.flows.results import Seen
-from idkit.vocabulary import Answers, Caution, Evidence, Pile, Reading, Record, Size
+from idkit.vocabulary import Answers, Caution, Evidence, Pile, Reading, Record, Size, Verdict
 
 WORTH_SAYING = 0.3  # certainty of bare metal from which it is said and drawn
 
@@ -56,7 +56,7 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
         density=_density(answers),
         came_out_of=context.came_out_of,
         marked=context.marked,
-        verdict=replace(decided, reasons=(*decided.reasons, *_bare_said(seen))),
+        verdict=_told(decided, seen, answers),
         model=(model.name, model.digest),
         size=_size(seen),
     )
@@ -67,6 +67,36 @@ def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
     problems = tuple(dict.fromkeys(problem for each in seen for problem in each.report.problems))
     readings: tuple[Reading, ...] = seen[0].spoken or seen[0].report.readings if seen else ()
     return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
+
+
+def _told(decided: Verdict, seen: Sequence[Seen], answers: Answers) -> Verdict:
+    """The verdict with what is said of photos beside their colour; where nothing tells of the part, no guess is said.
+
+    What is common is no guess: a name at the yard must come from something seen, felt or weighed.
+    """
+    said = replace(decided, reasons=(*_silent_said(seen, answers), *decided.reasons, *_bare_said(seen)))
+    if answers or any(each.evidence is not None for each in seen):
+        return said
+    unknown = facts.material("something-else")
+    return replace(said, confirm=confirm_line(unknown, unknown, sure=False))
+
+
+def _silent_said(seen: Sequence[Seen], answers: Answers) -> tuple[str, ...]:
+    """One sentence for each photo that says nothing, with why and, where none says anything, what is left to go by."""
+    silent = [each for each in seen if each.evidence is None]
+    left = "what is left is your answers and how common each metal is" if answers else "what is left is what is common"
+    rest = f"; {left}" if len(silent) == len(seen) else ""
+    return tuple(f"{_the_photo(each, seen)} says nothing of {_why_silent(each)}{rest}" for each in silent)
+
+
+def _why_silent(seen: Seen) -> str:
+    if seen.part is None:
+        return "the part: none was found in it"
+    return "the colour: its faults leave none to read" if seen.photo.coloured else "the colour: it is in greyscale"
+
+
+def _the_photo(one: Seen, seen: Sequence[Seen]) -> str:
+    return "the photo" if len(seen) == 1 else Path(one.photo.file).name
 
 
 def _bare_said(seen: Sequence[Seen]) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from idkit.see.cues.colour import FEWEST, lab, under_another_white
 from idkit.see.faults import FAULTS
 from idkit.see.fitness import Fitness, doubt_of, judge, problems
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
-from idkit.see.named_box import OFF_PART, of_named_box
+from idkit.see.named_box import of_named_box, refusal_of_box
 from idkit.see.part import find, whole
 from idkit.see.parts import among, find_each, together
 from idkit.see.patch import fit_to_judge, of_box, of_mask, of_part
@@ -22,7 +22,6 @@ __all__ = [
     "Fitness",
     "FEWEST",
     "MIRED",
-    "OFF_PART",
     "PAPER",
     "PAPERS",
     "among",
@@ -48,6 +47,7 @@ __all__ = [
     "possible_whites",
     "problems",
     "read",
+    "refusal_of_box",
     "size",
     "together",
     "under_another_white",

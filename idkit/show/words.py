@@ -11,6 +11,9 @@ SHOWN = 5  # materials at the most in the list of chances
 BAR = 20
 SIMULATED = "What the photo says rests on simulated surfaces, not on photographs (docs/limits.md)."
 
+UNTOLD = "The photo tells nothing of it. All that follows is how common each metal is."
+UNTOLD_BY_ALL = "The photos tell nothing of it. All that follows is how common each metal is."
+
 
 def headline(verdict: Verdict) -> str:
     """The answer in one line."""
@@ -24,11 +27,18 @@ def headline(verdict: Verdict) -> str:
     return f"Not sure yet: {len(verdict.likely)} materials are likely, on {_piles(verdict)} piles."
 
 
+def opening(record: Record) -> str:
+    """The headline; where neither photo nor answer told anything, that instead: what is common is no answer."""
+    if record.photos and not record.answers and not any(photo.families for photo in record.photos):
+        return UNTOLD if len(record.photos) == 1 else UNTOLD_BY_ALL
+    return headline(record.verdict)
+
+
 def lines(record: Record) -> Iterator[tuple[str, str]]:
     """The verdict as (style, line) pairs; the style is '', 'title', 'good', 'doubt', 'warn' or 'dim'."""
     verdict = record.verdict
     yield "title", record.part
-    yield ("good" if verdict.sure else "doubt"), headline(verdict)
+    yield ("good" if verdict.sure else "doubt"), opening(record)
     yield "", ""
     yield from _chances(verdict)
     yield from details(record)
