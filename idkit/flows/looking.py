@@ -11,7 +11,7 @@ from idkit.decide import classifier, mixture
 from idkit.errors import IdkitError
 from idkit.flows.judging import Judge, judge_of
 from idkit.flows.results import Box, Seen
-from idkit.vocabulary import Cue, Part, Patch, Photo, PhotoEvidence, PhotoReport, Reading, Scratch, White
+from idkit.vocabulary import Card, Cue, Part, Patch, Photo, PhotoEvidence, PhotoReport, Reading, Scratch, White
 
 REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
 MANY = 10  # parts in a picture from which their number is not said
@@ -76,7 +76,7 @@ def look(
     With `search` bare metal is looked for on a part as found, and weighs as much as it is sure. A box that can't be
     read is said to be so, and the part is judged as if it had not been named.
     """
-    card = see.find_card(photo)
+    card, unusable = see.look_for_card(photo)
     found = see.find_on_card(photo, card) if card else see.find(photo)
     refused = see.refusal_of_box(photo, scratch, found) if scratch else ""
     box, notes = None if refused else scratch, (refused,) if refused else ()
@@ -87,7 +87,7 @@ def look(
         notes = (*notes, *others)
     white = (see.card_white(photo, card, found) if card else None) or see.white(photo, found or see.whole(photo))
     seen = measured(photo, found, white, Wanted(model, surface, cues, box, search), notes)
-    return replace(seen, size=see.size(photo, card, found)) if card and found else seen
+    return sized(seen, card, unusable)
 
 
 def measured(photo: Photo, found: Part | None, white: White, wanted: Wanted, notes: tuple[str, ...]) -> Seen:
@@ -111,6 +111,14 @@ def measured(photo: Photo, found: Part | None, white: White, wanted: Wanted, not
         bare.where.certainty if bare.where else float("nan"),
     )
     return Seen(photo, found, patch, report, bare.evidence, box, None, bare.where, bare.spoken, surface)
+
+
+def sized(seen: Seen, card: Card | None, unusable: str) -> Seen:
+    """What was seen with its size by the card, or with why there is none; `unusable` says why no card could be read."""
+    why = see.size_refusal(seen.photo, card, seen.part) if card and seen.part else unusable
+    if why:
+        return replace(seen, report=replace(seen.report, problems=(*seen.report.problems, why)))
+    return replace(seen, size=see.size(seen.photo, card, seen.part)) if card and seen.part else seen
 
 
 def _meant(photo: Photo, part: Part) -> tuple[Part, tuple[str, ...]]:

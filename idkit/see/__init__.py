@@ -1,6 +1,16 @@
 """Photo to cues: read a photograph, find the part and what is white, measure."""
 
-from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_each_on_card, find_on_card, size
+from idkit.see.card import (
+    PAPERS,
+    card_problems,
+    card_white,
+    find_card,
+    find_each_on_card,
+    find_on_card,
+    look_for_card,
+    size,
+    size_refusal,
+)
 from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
@@ -39,6 +49,7 @@ __all__ = [
     "fit_to_judge",
     "judge",
     "lab",
+    "look_for_card",
     "luminance",
     "of_box",
     "of_mask",
@@ -49,6 +60,7 @@ __all__ = [
     "read",
     "refusal_of_box",
     "size",
+    "size_refusal",
     "together",
     "under_another_white",
     "white",

@@ -69,7 +69,9 @@ def identify(
     came_out_of: Annotated[str, typer.Option(help="what the part came out of")] = "",
     marked: Annotated[str, typer.Option(help="letters and numbers on it")] = "",
     answer: Annotated[list[str] | None, typer.Option(help="any check, as CHECK=VALUE", show_default=False)] = None,
-    prior: Annotated[Prior, typer.Option(help="how common the materials are: by form, or all even")] = Prior.FORM,
+    prior: Annotated[
+        Prior, typer.Option(help="how common the materials are: by form, or all even", case_sensitive=False)
+    ] = Prior.FORM,
     each: Annotated[
         bool, typer.Option("--each", help="every part of a photo of several; what you answer holds for all of them")
     ] = False,
@@ -143,7 +145,7 @@ def _each(found: Several, picture: Path | None, as_json: bool) -> int:
 
 
 @app.command()
-def facts(table: Annotated[Table, typer.Argument(help="which table")]) -> None:
+def facts(table: Annotated[Table, typer.Argument(help="which table", case_sensitive=False)]) -> None:
     """List the materials, the checks or the categories that idkit knows."""
     from idkit.show import listings
 
@@ -153,7 +155,7 @@ def facts(table: Annotated[Table, typer.Argument(help="which table")]) -> None:
 @app.command()
 def card(
     out: Annotated[Path, typer.Argument(help="the PDF to write")],
-    paper: Annotated[Paper, typer.Option(help="what it is printed on: a4 or letter")] = Paper.A4,
+    paper: Annotated[Paper, typer.Option(help="what it is printed on: a4 or letter", case_sensitive=False)] = Paper.A4,
 ) -> None:
     """Draw the reference card, to print and lay the part on: white, and size in mm, are then read from it."""
     from idkit.show import printing
@@ -215,13 +217,22 @@ def run(arguments: list[str]) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
+        return _unread()
+    except SystemExit as ended:
+        if isinstance(ended.__context__, BrokenPipeError):  # click makes an exit of it
+            return _unread()
+        raise
     except Exception as error:
         if os.environ.get("IDKIT_DEBUG") == "1":
             raise
         return _failed(error)
     return status if isinstance(status, int) else DONE
+
+
+def _unread() -> int:
+    """Whoever read standard output has had enough, as `head` does: no failure, and nothing more is written."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return DONE
 
 
 def _failed(error: Exception) -> int:
