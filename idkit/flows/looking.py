@@ -82,7 +82,7 @@ def look(
     box, notes = None if refused else scratch, (refused,) if refused else ()
     if card:
         notes = (*notes, *see.card_problems(photo, card))
-    elif found is not None and box is None:
+    elif box is None:
         found, others = _meant(photo, found)
         notes = (*notes, *others)
     white = (see.card_white(photo, card, found) if card else None) or see.white(photo, found or see.whole(photo))
@@ -121,13 +121,13 @@ def sized(seen: Seen, card: Card | None, unusable: str) -> Seen:
     return replace(seen, size=see.size(seen.photo, card, seen.part)) if card and seen.part else seen
 
 
-def _meant(photo: Photo, part: Part) -> tuple[Part, tuple[str, ...]]:
+def _meant(photo: Photo, part: Part | None) -> tuple[Part | None, tuple[str, ...]]:
     """The part to measure, and a line where it is plainly one of several."""
     taken, count = see.among(photo, part)
     if count < 2:
         return part, ()
-    many = f"{count}" if count < MANY else f"{MANY} or more"
-    return taken, (f"{many} parts in this picture: the one in the middle was taken; say --each for all",)
+    many = f"{min(count, MANY)} parts or more"  # those that touch are counted as one
+    return taken, (f"{many} in this picture: the one in the middle was taken; say --each for all",)
 
 
 def _searched(photo: Photo, part: Part, white: White, skin: PhotoEvidence, judge: Judge, cues: Sequence[Cue]) -> Bare:
