@@ -9,10 +9,13 @@ import sys
 from collections.abc import Mapping
 from pathlib import Path
 
+import cv2
+import numpy as np
 import pytest
 
 from idkit import facts, flows
 from idkit.errors import AnswerError, CallError, IdkitError, PhotoError
+from idkit.show import words
 from idkit.vocabulary import Form, Verdict
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -279,6 +282,51 @@ def test_a_scratch_outside_the_picture_is_refused() -> None:
         flows.identify([SAMPLES / "tap.jpg"], {}, scratch=(0, 0, 100_000, 10))
 
 
+# Photos that say nothing ----------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def silent(tmp_path: Path) -> dict[str, Path]:
+    """Photos of a tap in greyscale, and of bare paper of a pale cream."""
+    tap = cv2.imread(str(SAMPLES / "tap.jpg"))
+    grey = cv2.cvtColor(cv2.cvtColor(tap, cv2.COLOR_BGR2GRAY), cv2.COLOR_GRAY2BGR)
+    paper = np.random.default_rng(1).normal((205, 225, 235), 2, (400, 600, 3))
+    pictures = {"greyscale": grey, "no part": paper}
+    for name, picture in pictures.items():
+        assert cv2.imwrite(str(tmp_path / f"{name}.png"), np.clip(picture, 0, 255).astype(np.uint8))
+    return {name: tmp_path / f"{name}.png" for name in pictures}
+
+
+@pytest.mark.parametrize(
+    ("how", "told"), [("greyscale", "nothing of the colour: it is in greyscale"), ("no part", "nothing of the part")]
+)
+def test_a_photo_that_says_nothing_says_so_and_names_no_metal(silent: dict[str, Path], how: str, told: str) -> None:
+    found = flows.identify([silent[how]], {})
+    verdict = found.record.verdict
+    assert found.seen[0].evidence is None
+    assert dict(found.record.photos[0].families) == {}
+    assert found.record.colour is None
+    assert told in verdict.reasons[0]
+    assert not any("the photo shows" in reason for reason in verdict.reasons)
+    assert not verdict.simulated
+    assert "I can't name this one" in verdict.confirm
+    assert words.headline(verdict) not in [line for _, line in words.lines(found.record)]
+
+
+@pytest.mark.parametrize("how", ["greyscale", "no part"])
+def test_beside_a_photo_that_says_nothing_answers_and_other_photos_count_as_without_it(
+    silent: dict[str, Path], how: str
+) -> None:
+    given = {"magnet": "none", "form": "fitting"}
+    alone, beside = (flows.identify(photos, given).record.verdict for photos in ([], [silent[how]]))
+    assert dict(beside.chances) == pytest.approx(dict(alone.chances))
+    assert beside.confirm == alone.confirm
+    tap = SAMPLES / "tap.jpg"
+    one, two = (flows.identify(photos, given).record.verdict for photos in ([tap], [tap, silent[how]]))
+    assert dict(two.chances) == pytest.approx(dict(one.chances))
+    assert two.reasons[0].startswith(f"{how}.png says nothing of")
+
+
 # What a run costs -----------------------------------------------------------------------------------------------------
 
 
@@ -346,13 +394,28 @@ def test_bare_metal_that_is_found_counts_as_far_as_it_is_sure() -> None:
     assert skin < photo.families["brass-yellow"] <= max(named, skin) + 0.05
 
 
-def test_a_box_off_the_part_is_doubted_and_lowers_confidence() -> None:
+@pytest.mark.parametrize(
+    ("box", "told"), [((5, 500, 60, 60), "beside the part"), ((340, 170, 5, 5), "25 pixels fit to judge")]
+)
+@pytest.mark.parametrize("given", [{}, {"magnet": "none", "scratch-colour": "brass-yellow"}], ids=["", "answered"])
+def test_a_box_that_cannot_be_read_is_said_and_the_part_judged_as_if_it_had_not_been_named(
+    box: flows.Box, told: str, given: dict[str, str]
+) -> None:
+    photo = SAMPLES / next(row for row in ROWS if row["scratch"])["file"]
+    plain, found = (flows.identify([photo], given, scratch=named).record for named in (None, box))
+    (said,) = (problem for problem in found.photos[0].problems if problem not in plain.photos[0].problems)
+    assert told in said
+    assert found.surface == plain.surface == "as-found"
+    assert dict(found.verdict.chances) == pytest.approx(dict(plain.verdict.chances))
+    assert found.verdict.reasons == plain.verdict.reasons
+    assert found.photos[0].bare == plain.photos[0].bare
+    assert found.colour == plain.colour
+
+
+def test_a_box_that_can_be_read_makes_the_surface_scratched() -> None:
     row = next(row for row in ROWS if row["scratch"])
-    found = flows.identify([SAMPLES / row["file"]], {}, scratch=(5, 500, 60, 60))
-    assert any("off the part that was found" in problem for problem in found.record.photos[0].problems)
-    assert not found.record.verdict.sure
-    assert found.seen[0].evidence is not None
-    assert not found.seen[0].evidence.trusted_colour
+    x, y, width, height = (int(side) for side in row["scratch"].split(","))
+    assert flows.identify([SAMPLES / row["file"]], {}, scratch=(x, y, width, height)).record.surface == "scratched"
 
 
 def test_families_of_a_mixture_sum_to_one() -> None:

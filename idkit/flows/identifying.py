@@ -31,11 +31,11 @@ def identify(
 
     `typed` holds answers as typed, by the names of the checks. Photos that can't be read are given back beside the
     verdict on the others; PhotoError where none can be. CallError where there is neither photo nor answer.
+    A `scratch` box that can't be read is said among the photo's problems, and the part is judged as found.
     Without `every_cue` only the cues that bear on the verdict and its reasons are measured, which is quicker.
     `tools` are those at hand beside magnet, file and scale; `note` is whatever else was seen.
     """
-    known_surface = surface or ("scratched" if scratch else "as-found")
-    context = Context(known_surface, note, even, tools=tuple(tools))
+    context = Context(surface, note, even, tools=tuple(tools))
     return begin(photos, typed, context, scratch=scratch, every_cue=every_cue).identified
 
 
@@ -70,10 +70,11 @@ class Case:
 
     @cached_property
     def identified(self) -> Identified:
-        """The verdict on what is known now."""
-        return Identified(
-            record(self.part, self.seen, ask.read(self.typed), self.context, starter()), self.seen, self.unread
-        )
+        """The verdict on what is known now. The surface is what was said, else what was read in the photos."""
+        bare = any(one.surface == "scratched" for one in self.seen)
+        context = replace(self.context, surface=self.context.surface or ("scratched" if bare else "as-found"))
+        found = record(self.part, self.seen, ask.read(self.typed), context, starter())
+        return Identified(found, self.seen, self.unread)
 
     @cached_property
     def seen(self) -> tuple[Seen, ...]:

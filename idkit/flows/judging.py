@@ -14,20 +14,25 @@ from idkit.vocabulary import Floats, Patch, Photo, PhotoEvidence
 
 JUDGED = tuple(cue for cue in see.CUES if cue.judged)
 
-Judge = Callable[[Patch, str], PhotoEvidence]  # of a patch and its surface
+Judge = Callable[[Patch, str], PhotoEvidence | None]  # of a patch and its surface; None where it says nothing
 
 
 def judge_of(photo: Photo, model: classifier.Model, fitness: Fitness, *, trusted: bool) -> Judge:
-    """What the classifier makes of a patch of this photo; `trusted` where nothing but its faults touches its colour."""
+    """What the classifier makes of a patch of this photo; `trusted` where nothing but its faults touches its colour.
 
-    def judge(patch: Patch, surface: str) -> PhotoEvidence:
+    A photo without colour, without a part, or with another fault that leaves nothing to see says nothing.
+    """
+
+    def judge(patch: Patch, surface: str) -> PhotoEvidence | None:
+        values = rows(patch) if photo.coloured and fitness.doubt < 1 else np.full((1, len(JUDGED)), np.nan)
+        if np.isnan(values).all():
+            return None
         return classifier.photo_evidence(
             model,
-            rows(patch),
+            values,
             patch.white.grid[:, 2],
             surface,
             trusted=trusted and fitness.trusted_colour,
-            coloured=photo.coloured,
             doubt=fitness.doubt,
         )
 

@@ -11,10 +11,9 @@ from idkit.decide import classifier, mixture
 from idkit.errors import IdkitError
 from idkit.flows.judging import Judge, judge_of
 from idkit.flows.results import Box, Seen
-from idkit.vocabulary import Cue, Part, Patch, Photo, PhotoEvidence, PhotoReport, Reading, Scratch, White
+from idkit.vocabulary import Card, Cue, Part, Patch, Photo, PhotoEvidence, PhotoReport, Reading, Scratch, White
 
 REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
-DOUBTED_BOX = 0.5  # chance that a box off the part is where the person meant it; from memory
 MANY = 10  # parts in a picture from which their number is not said
 
 
@@ -23,10 +22,11 @@ class Wanted:
     """How a photo is looked at: by which model, as which surface, which cues are told, and where bare metal is.
 
     `scratch` is a box that a person names; with `search` bare metal is looked for on a part as found where none is.
+    Where nothing is said of the surface, it is scratched in such a box and else as found.
     """
 
     model: classifier.Model
-    surface: str
+    surface: str | None
     cues: Sequence[Cue]
     scratch: Box | None = None
     search: bool = False
@@ -65,7 +65,7 @@ def cues_of(*, every_cue: bool) -> tuple[Cue, ...]:
 def look(
     photo: Photo,
     model: classifier.Model,
-    surface: str,
+    surface: str | None,
     scratch: Box | None,
     cues: Sequence[Cue],
     *,
@@ -73,29 +73,32 @@ def look(
 ) -> Seen:
     """Measure one photo: find the part and white, read the cues, and what the classifier makes of them.
 
-    With `search` bare metal is looked for on a part as found, and weighs as much as it is sure.
+    With `search` bare metal is looked for on a part as found, and weighs as much as it is sure. A box that can't be
+    read is said to be so, and the part is judged as if it had not been named.
     """
-    card = see.find_card(photo)
+    card, unusable = see.look_for_card(photo)
     found = see.find_on_card(photo, card) if card else see.find(photo)
-    notes = see.card_problems(photo, card) if card else ()
-    if found is not None and scratch is None and card is None:
-        found, notes = _meant(photo, found)
+    refused = see.refusal_of_box(photo, scratch, found) if scratch else ""
+    box, notes = None if refused else scratch, (refused,) if refused else ()
+    if card:
+        notes = (*notes, *see.card_problems(photo, card))
+    elif box is None:
+        found, others = _meant(photo, found)
+        notes = (*notes, *others)
     white = (see.card_white(photo, card, found) if card else None) or see.white(photo, found or see.whole(photo))
-    seen = measured(photo, found, white, Wanted(model, surface, cues, scratch, search), notes)
-    return replace(seen, size=see.size(photo, card, found)) if card and found else seen
+    seen = measured(photo, found, white, Wanted(model, surface, cues, box, search), notes)
+    return sized(seen, card, unusable)
 
 
 def measured(photo: Photo, found: Part | None, white: White, wanted: Wanted, notes: tuple[str, ...]) -> Seen:
     """The cues of one part under that white; `notes` are faults of the photo that were seen on the way to it."""
     part, box = found or see.whole(photo), wanted.scratch
-    patch, said = see.of_named_box(photo, box, found, white) if box else (see.of_part(photo, part, white), ())
-    fitness, notes = see.judge(photo, found, white), (*notes, *said)
+    patch = see.of_named_box(photo, box, found, white) if box else see.of_part(photo, part, white)
+    surface = wanted.surface or ("scratched" if box else "as-found")
+    fitness = see.judge(photo, found, white)
     judge = judge_of(photo, wanted.model, fitness, trusted=not notes)
-    bare = Bare(None, judge(patch, wanted.surface) if found is not None or box else None)
-    if bare.evidence is not None and see.OFF_PART in said:
-        off = mixture.mixed(DOUBTED_BOX, bare.evidence, judge(see.of_part(photo, part, white), "as-found"))
-        bare = Bare(None, off)
-    elif found is not None and bare.evidence is not None and not box and wanted.search and wanted.surface == "as-found":
+    bare = Bare(None, judge(patch, surface))
+    if found is not None and bare.evidence is not None and not box and wanted.search and surface == "as-found":
         bare = _searched(photo, found, white, bare.evidence, judge, wanted.cues)
     report = PhotoReport(
         photo.file,
@@ -107,16 +110,24 @@ def measured(photo: Photo, found: Part | None, white: White, wanted: Wanted, not
         bare.where.box if bare.where else None,
         bare.where.certainty if bare.where else float("nan"),
     )
-    return Seen(photo, found, patch, report, bare.evidence, box, None, bare.where, bare.spoken)
+    return Seen(photo, found, patch, report, bare.evidence, box, None, bare.where, bare.spoken, surface)
 
 
-def _meant(photo: Photo, part: Part) -> tuple[Part, tuple[str, ...]]:
+def sized(seen: Seen, card: Card | None, unusable: str) -> Seen:
+    """What was seen with its size by the card, or with why there is none; `unusable` says why no card could be read."""
+    why = see.size_refusal(seen.photo, card, seen.part) if card and seen.part else unusable
+    if why:
+        return replace(seen, report=replace(seen.report, problems=(*seen.report.problems, why)))
+    return replace(seen, size=see.size(seen.photo, card, seen.part)) if card and seen.part else seen
+
+
+def _meant(photo: Photo, part: Part | None) -> tuple[Part | None, tuple[str, ...]]:
     """The part to measure, and a line where it is plainly one of several."""
     taken, count = see.among(photo, part)
     if count < 2:
         return part, ()
-    many = f"{count}" if count < MANY else f"{MANY} or more"
-    return taken, (f"{many} parts in this picture: the one in the middle was taken; say --each for all",)
+    many = f"{min(count, MANY)} parts or more"  # those that touch are counted as one
+    return taken, (f"{many} in this picture: the one in the middle was taken; say --each for all",)
 
 
 def _searched(photo: Photo, part: Part, white: White, skin: PhotoEvidence, judge: Judge, cues: Sequence[Cue]) -> Bare:
@@ -127,5 +138,8 @@ def _searched(photo: Photo, part: Part, white: White, skin: PhotoEvidence, judge
     spot: Patch = see.of_mask(photo, found.mask, found.box, white)
     if len(spot.colours) < see.FEWEST:  # too little of it is fit to judge
         return Bare(found, skin)
+    metal = judge(spot, "scratched")
+    if metal is None:
+        return Bare(found, skin)
     spoken = tuple(cue.measure(spot) for cue in cues if cue.name in REASONED) if found.certainty >= 0.5 else ()
-    return Bare(found, mixture.mixed(found.certainty, judge(spot, "scratched"), skin), spoken)
+    return Bare(found, mixture.mixed(found.certainty, metal, skin), spoken)

@@ -13,13 +13,13 @@ from idkit import ask, facts, see
 from idkit.decide import classifier, verdict
 from idkit.decide.asking import Allowed
 from idkit.decide.known import Known
-from idkit.decide.reasons import tenths
+from idkit.decide.reasons import confirm_line, tenths
 from idkit.decide.tables import Tables
 from idkit.flows.limits import limits_of
 from idkit.flows.listings import known_materials
 from idkit.flows.piling import pile_of
 from idkit.flows.results import Seen
-from idkit.vocabulary import Answers, Caution, Danger, Evidence, Reading, Record, Size
+from idkit.vocabulary import Answers, Caution, Danger, Evidence, Reading, Record, Size, Verdict
 
 WINDINGS = ("winding", "magnet wire", "coil wire")  # words for what owes the checks of wire, whatever its form
 WATER = ("jar", "hung", "weight-in-water")
@@ -28,13 +28,15 @@ WORTH_SAYING = 0.3  # certainty of bare metal from which it is said and drawn
 
 @dataclass(frozen=True)
 class Context:
-    """What holds for a part beside its photos and answers; `surface` is as-found or scratched.
+    """What holds for a part beside its photos and answers.
+
+    `surface` is as-found or scratched, None where nobody said: it is then what is read in the photos.
 
     `even` takes all materials to be equally common. `skipped` are checks the person passed over, `tools` those at hand;
     `unsafe` says that a person called a check unsafe: nothing that hurts the part is proposed any more.
     """
 
-    surface: str = "as-found"
+    surface: str | None = None
     note: str = ""
     even: bool = False
     skipped: frozenset[str] = frozenset()
@@ -44,11 +46,11 @@ class Context:
 
 def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, model: classifier.Model) -> Record:
     """The verdict on one part and all it rests on."""
-    form, said = _value(answers, "form"), said_of(answers, context)
+    form, said, surface = _value(answers, "form"), said_of(answers, context), context.surface or "as-found"
     dangers = facts.dangers_of(form, said)
     wired = "wire" if facts.says(said, WINDINGS) else form or "unknown"
     decided = verdict.decide(
-        _evidence(seen, answers, context.surface),
+        _evidence(seen, answers, surface),
         Known(_tables(), model.thresholds, context.even),
         partial(_cautions, answers=answers, text=said),
         allowed=Allowed(forbidden_by(dangers), context.skipped, context.tools),
@@ -60,14 +62,12 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
         photos=tuple(each.report for each in seen),
         colour=_colour(seen),
         colour_uncertainty=_colour_uncertainty(seen),
-        surface=context.surface,
+        surface=surface,
         answers=answers,
         density=_density(answers),
         came_out_of=_typed(answers, "came-out-of"),
         marked=_typed(answers, "marked"),
-        verdict=replace(
-            decided, dangers=dangers, reasons=(*decided.reasons, *_bare_said(seen), *limits_of(answers, decided))
-        ),
+        verdict=replace(_told(decided, seen, answers), dangers=dangers),
         model=(model.name, model.digest),
         size=_size(seen),
         note=context.note,
@@ -99,6 +99,40 @@ def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
     problems = tuple(dict.fromkeys(problem for each in seen for problem in each.report.problems))
     readings: tuple[Reading, ...] = seen[0].spoken or seen[0].report.readings if seen else ()
     return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
+
+
+def _told(decided: Verdict, seen: Sequence[Seen], answers: Answers) -> Verdict:
+    """The verdict with what is said of photos beside their colour; where nothing tells of the part, no guess is said.
+
+    What is common is no guess: a name at the yard must come from something seen, felt or weighed.
+    """
+    said = replace(
+        decided,
+        reasons=(*_silent_said(seen, answers), *decided.reasons, *_bare_said(seen), *limits_of(answers, decided)),
+    )
+    if answers or any(each.evidence is not None for each in seen):
+        return told
+    unknown = facts.material("something-else")
+    pile = pile_of(unknown.id, answers)
+    return replace(told, confirm=confirm_line([unknown, unknown], pile, one_pile=False, sure=False))
+
+
+def _silent_said(seen: Sequence[Seen], answers: Answers) -> tuple[str, ...]:
+    """One sentence for each photo that says nothing, with why and, where none says anything, what is left to go by."""
+    silent = [each for each in seen if each.evidence is None]
+    left = "what is left is your answers and how common each metal is" if answers else "what is left is what is common"
+    rest = f"; {left}" if len(silent) == len(seen) else ""
+    return tuple(f"{_the_photo(each, seen)} says nothing of {_why_silent(each)}{rest}" for each in silent)
+
+
+def _why_silent(seen: Seen) -> str:
+    if seen.part is None:
+        return "the part: none was found in it"
+    return "the colour: its faults leave none to read" if seen.photo.coloured else "the colour: it is in greyscale"
+
+
+def _the_photo(one: Seen, seen: Sequence[Seen]) -> str:
+    return "the photo" if len(seen) == 1 else Path(one.photo.file).name
 
 
 def _bare_said(seen: Sequence[Seen]) -> tuple[str, ...]:

@@ -12,7 +12,10 @@ Box = tuple[int, int, int, int]  # x, y, width, height in pixels of the photo
 
 @dataclass(frozen=True)
 class Seen:
-    """What one photo gave: the photo, its part, and what was measured. `part` is None where none was found."""
+    """What one photo gave: the photo, its part, and what was measured. `part` is None where none was found.
+
+    `evidence` is None where the photo says nothing; `scratch` is the box that was named, where it could be read.
+    """
 
     photo: Photo
     part: Part | None
@@ -23,6 +26,7 @@ class Seen:
     size: Size | None = None
     bare: Scratch | None = None
     spoken: tuple[Reading, ...] = ()  # cues of the bare metal that reasons speak of, where it outweighs the skin
+    surface: str = "as-found"  # that it was judged as
 
 
 @dataclass(frozen=True)

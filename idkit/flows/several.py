@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from idkit import ask, see
 from idkit.decide import classifier
 from idkit.errors import CallError
-from idkit.flows.looking import Wanted, cues_of, measured, read_all
+from idkit.flows.looking import Wanted, cues_of, measured, read_all, sized
 from idkit.flows.recording import Context, record
 from idkit.flows.results import Identified, Seen, Several
 from idkit.flows.shipped import starter
@@ -26,7 +25,7 @@ def identify_each(
     answers = ask.read(typed)
     if not photos:
         raise CallError("--each", "got no photo", "a photo of several parts on a plain ground", "name one")
-    model, surface = starter(), context.surface
+    model, surface = starter(), context.surface or "as-found"
     known, unread = read_all(photos)
     found: list[tuple[Photo, tuple[Identified, ...]]] = []
     for photo in known:
@@ -43,7 +42,7 @@ def look_at_each(photo: Photo, model: classifier.Model, surface: str, cues: Sequ
     With the printed card in view white comes from it, and so does the size of each. Bare metal is not looked for:
     parts are small in a photo of several.
     """
-    card = see.find_card(photo)
+    card, unusable = see.look_for_card(photo)
     parts = see.find_each_on_card(photo, card) if card else see.find_each(photo)
     if not parts:
         return []
@@ -51,5 +50,4 @@ def look_at_each(photo: Photo, model: classifier.Model, surface: str, cues: Sequ
     white = (see.card_white(photo, card, every) if card else None) or see.white(photo, every)
     notes = see.card_problems(photo, card) if card else ()
     seen = [measured(photo, part, white, Wanted(model, surface, cues), notes) for part in parts]
-    sizes = [see.size(photo, card, part) if card else None for part in parts]
-    return [replace(one, size=size) for one, size in zip(seen, sizes, strict=True)]
+    return [sized(one, card, unusable) for one in seen]

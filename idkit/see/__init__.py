@@ -1,6 +1,16 @@
 """Photo to cues: read a photograph, find the part and what is white, measure."""
 
-from idkit.see.card import PAPERS, card_problems, card_white, find_card, find_each_on_card, find_on_card, size
+from idkit.see.card import (
+    PAPERS,
+    card_problems,
+    card_white,
+    find_card,
+    find_each_on_card,
+    find_on_card,
+    look_for_card,
+    size,
+    size_refusal,
+)
 from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
@@ -8,7 +18,7 @@ from idkit.see.cues.colour import FEWEST, lab, under_another_white
 from idkit.see.faults import FAULTS
 from idkit.see.fitness import Fitness, doubt_of, judge, problems
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
-from idkit.see.named_box import OFF_PART, of_named_box
+from idkit.see.named_box import of_named_box, refusal_of_box
 from idkit.see.part import find, whole
 from idkit.see.parts import among, find_each, together
 from idkit.see.patch import fit_to_judge, of_box, of_mask, of_part
@@ -22,7 +32,6 @@ __all__ = [
     "Fitness",
     "FEWEST",
     "MIRED",
-    "OFF_PART",
     "PAPER",
     "PAPERS",
     "among",
@@ -40,6 +49,7 @@ __all__ = [
     "fit_to_judge",
     "judge",
     "lab",
+    "look_for_card",
     "luminance",
     "of_box",
     "of_mask",
@@ -48,7 +58,9 @@ __all__ = [
     "possible_whites",
     "problems",
     "read",
+    "refusal_of_box",
     "size",
+    "size_refusal",
     "together",
     "under_another_white",
     "white",

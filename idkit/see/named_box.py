@@ -1,4 +1,4 @@
-"""The box that a person names as bare metal: what of it may be read, and what is wrong with it."""
+"""The box that a person names as bare metal: whether it can be read, and what of it."""
 
 from __future__ import annotations
 
@@ -18,26 +18,40 @@ CLEAR = 0.3  # quality of the outline from which a box is cut at it
 ON_PART = 1 / 3  # share of the box that should lie on the part
 LEAST_SHARE = 0.15  # of the box, that a colour must take to count as one of two
 APART, CLEARLY = 0.1, 3.0  # how far two colours lie apart, in ln units and against their own spread
-OFF_PART = (
-    "the scratch box lies off the part that was found: is it right? idkit read the colour in the box all the same"
-)
+FEWEST_NAMED = 100  # pixels fit to judge that a box must hold; from memory
+AS_FOUND = "so the part is judged as found"
 
 
-def of_named_box(photo: Photo, box: Box, part: Part | None, white: White) -> tuple[Patch, tuple[str, ...]]:
-    """The patch of bare metal in a box x, y, width, height in pixels of the photo, and what is wrong with the box.
+def refusal_of_box(photo: Photo, box: Box, part: Part | None) -> str:
+    """Why a box x, y, width, height in pixels of the photo can't be read, in one line; '' where it can.
+
+    It must lie on the part that was found, a third of it at the least, and hold a hundred pixels fit to judge.
+    CallError where it is off the picture.
+    """
+    whole = mask_of_box(photo, box)
+    if share_on(whole, part) < ON_PART:
+        return (
+            f"the scratch box lies beside the part that was found, {AS_FOUND}: name a box on it, as X,Y,W,H from the "
+            "top left of the picture"
+        )
+    count = _fit(photo, _on_part(whole, part))
+    if count < FEWEST_NAMED:
+        return (
+            f"the scratch box holds {count} pixels fit to judge, {FEWEST_NAMED} are needed, {AS_FOUND}: name a larger "
+            "box, or take a photo closer to the scratch without glare"
+        )
+    return ""
+
+
+def of_named_box(photo: Photo, box: Box, part: Part | None, white: White) -> Patch:
+    """The patch of bare metal in a box x, y, width, height in pixels of the photo that `refusal_of_box` lets pass.
 
     Where the part's outline is clear, only what of the box lies on it is read. Where the box holds two clearly
     different colours, the one less like the skin around the box is. CallError where the box is off the picture.
     """
     whole = mask_of_box(photo, box)
-    on = share_on(whole, part)
-    mask = whole
-    if part is not None and on >= ON_PART and part.quality >= CLEAR and _fit(photo, whole & part.mask) >= FEWEST:
-        mask = whole & part.mask
-    skin = _around(photo, whole, part) if on >= ON_PART else None
-    mask = bare_piece(photo, mask, skin)
-    said = (*((OFF_PART,) if on < ON_PART else ()), *_too_small(photo, mask))
-    return of_mask(photo, mask, box, white), said
+    skin = _around(photo, whole, part)
+    return of_mask(photo, bare_piece(photo, _on_part(whole, part), skin), box, white)
 
 
 def share_on(box: Mask, part: Part | None) -> float:
@@ -120,16 +134,11 @@ def _around(photo: Photo, box: Mask, part: Part | None) -> Floats | None:
     return np.asarray(np.median(axes(photo.linear[ring].astype(np.float64)), axis=0)) if ring.sum() >= FEWEST else None
 
 
+def _on_part(box: Mask, part: Part | None) -> Mask:
+    """What of a box lies on the part, where its outline is clear; else the box."""
+    return np.asarray(box & part.mask) if part is not None and part.quality >= CLEAR else box
+
+
 def _fit(photo: Photo, mask: Mask) -> int:
     colours = photo.linear[mask].astype(np.float64)
     return int(fit_to_judge(colours).sum()) if len(colours) else 0
-
-
-def _too_small(photo: Photo, mask: Mask) -> tuple[str, ...]:
-    count = _fit(photo, mask)
-    if count >= FEWEST:
-        return ()
-    return (
-        f"the scratch box holds {count} pixels fit to judge, {FEWEST} are needed: name a larger box, or take a photo "
-        "closer to the scratch without glare",
-    )

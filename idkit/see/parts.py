@@ -19,6 +19,12 @@ DUST = 0.02  # share of the area of a typical part below which a piece is dust o
 SMALLEST = 0.0004  # share of the frame, likewise
 RAGGED = 0.85  # mean solidity, by area, below which pieces are scraps of something that is too like its ground
 LEAST_BESIDE = 0.02  # share of a part that must lie beside it before others are looked for
+LEAST_GROUND, LEAST_GROUND_AT_EDGE = 0.4, 0.5  # share of the frame, and of its edge, that must be ground
+SAME, CLEAR_OF = 0.8, 0.9  # overlap of a piece with the part that it is; share of a piece that is quite clear of it
+LEAST_ON_IT, LEAST_ON_GROUND = 0.4, 0.1  # share of the part that pieces on it must make up; where it is mostly ground
+ENOUGH_BESIDE = 3  # whole parts clear of the one that was found, however that one comes out
+SOLID = 0.9  # solidity of whole parts; glare and print leave ragged pieces
+BLOWN, MOST_BLOWN = 0.97, 0.3  # linear light, and share of the frame, from which a part may be blown out in between
 CAP = 24.0  # spreads of the ground beyond which no rim is followed
 SOFTEST = 0.018  # share of the longer side: a wider rim is a shadow's, not a part's
 
@@ -45,37 +51,77 @@ def find_each(photo: Photo) -> tuple[Part, ...]:
     return tuple(_part(piece, lab, photo) for piece in pieces)
 
 
-def among(photo: Photo, part: Part) -> tuple[Part, int]:
-    """The part that was meant and how many of like prominence there are with it; 1 unless that is quite certain.
+def among(photo: Photo, part: Part | None) -> tuple[Part | None, int]:
+    """The part that was meant and how many lie apart with it, at the least; 1 unless that is quite certain.
 
-    `part` is what `find` gave; looked for quickly. Certain is: the ground takes most of the frame and of its edge, and
-    of two or more pieces that nothing cuts and that are a quarter of the largest or more, `part` is one; or is made of
-    some, all being without hollows, while others lie apart: then the one of them nearest the middle is given instead.
-    Glare and print leave pieces too, but `find` sees the whole that they are on.
+    `part` is what `find` gave; looked for quickly: pieces that touch are one. Certain is: the ground takes a good deal
+    of the frame and of its edge, and of two or more pieces that nothing cuts, with sharp rims and a quarter of the
+    largest or more, `part` is one; or some are on it and others quite clear of it: then the one nearest the middle is
+    given instead. Glare and print leave pieces too, but `find` sees the whole that they are on; in a photo that is
+    blown out a part may come in pieces, and nothing is said.
     """
+    if (photo.linear[::4, ::4].max(axis=2) > BLOWN).mean() > MOST_BLOWN:
+        return part, 1
     lab = one.small_lab(photo, QUICK)
     away = away_from_ground(lab)
-    if (away < FAINT).mean() < 0.4 or (away[one.border_of(away.shape)] < FAINT).mean() < 0.7:
+    ground = away < FAINT
+    if ground.mean() < LEAST_GROUND or ground[one.border_of(away.shape)].mean() < LEAST_GROUND_AT_EDGE:
         return part, 1
-    mask = cv2.resize(part.mask.astype(np.float32), away.shape[::-1], interpolation=cv2.INTER_AREA) > 0.5
     outlined = _outlined(away)
-    if _beside(outlined, mask) < LEAST_BESIDE * mask.sum():
+    mask = _as_large(part, away.shape)
+    if _clear_of(outlined, mask) < LEAST_BESIDE * mask.sum():
         return part, 1
-    alike = _alike([piece for piece in _pieces(away, outlined) if not _touches(piece)])
-    if len(alike) > 1 and any(_overlap(piece, mask) > 0.8 for piece in alike):
+    alike = _alike(_apart(away, outlined))
+    if len(alike) > 1 and any(_overlap(piece, mask) > SAME for piece in alike):
         return part, len(alike)
-    covered = [piece for piece in alike if (piece & mask).sum() > 0.5 * piece.sum()]
-    if not covered or len(covered) == len(alike) or min(map(_solidity, alike)) < 0.9:
-        return part, 1
-    if _overlap(np.any(covered, axis=0), mask) < 0.75:
-        return part, 1
-    return _part(min(covered, key=_from_middle), lab, photo), len(alike)
+    meant, count = _told(alike, mask, away)
+    return (part if meant is None else _part(meant, lab, photo)), count
 
 
-def _beside(outlined: Mask, mask: Mask) -> int:
-    """Pixels of what differs from the ground that lie clear of the part."""
+def _told(alike: list[Mask], mask: Mask, away: Distance) -> tuple[Mask | None, int]:
+    """How many parts lie apart where none of the pieces is the part that was found, and the one to take for it.
+
+    None where the part is to be kept.
+    """
+    solid = [piece for piece in alike if _solidity(piece) > SOLID]
+    beside = [piece for piece in solid if _clear_of(piece, mask) > CLEAR_OF * piece.sum()]
+    on_it = [piece for piece in solid if (piece & mask).sum() > 0.5 * piece.sum()]
+    ground_taken = _mostly_ground(mask, away)
+    least = (LEAST_ON_GROUND if ground_taken else LEAST_ON_IT) * mask.sum()
+    if on_it and np.any(on_it, axis=0).sum() < least:  # scraps of relief
+        return None, 1
+    if mask.any() and len(beside) >= ENOUGH_BESIDE and np.median([p.sum() for p in beside]) > mask.sum() / 5:
+        return None, len(beside) + 1  # itself of several that touch
+    if len(solid) < 2 or (mask.any() and not (on_it and (beside or ground_taken))):
+        return None, 1
+    return min(on_it or solid, key=_from_middle), len(alike)
+
+
+def _as_large(part: Part | None, shape: tuple[int, ...]) -> Mask:
+    if part is None:
+        return np.zeros(shape, bool)
+    return np.asarray(cv2.resize(part.mask.astype(np.float32), shape[::-1], interpolation=cv2.INTER_AREA) > 0.5)
+
+
+def _apart(away: Distance, outlined: Mask) -> list[Mask]:
+    """Pieces of what differs from the ground that lie apart and that nothing cuts, sharp at their rims."""
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
+    opened = cv2.morphologyEx(outlined.astype(np.uint8), cv2.MORPH_OPEN, kernel)
+    labels = np.asarray(cv2.connectedComponents(opened, connectivity=4)[1], np.int32)
+    slope = _slope(away)
+    found = (_solid(labels, number, away) for number in _large(labels))
+    return [p for p in found if not _touches(p) and _rim(p, away, slope) < SOFTEST * max(away.shape)]
+
+
+def _mostly_ground(mask: Mask, away: Distance) -> bool:
+    """Whether what was taken for one part is ground with things on it."""
+    return bool((away[mask] < FAINT).sum() > 0.5 * max(1, mask.sum()))
+
+
+def _clear_of(piece: Mask, mask: Mask) -> int:
+    """Pixels of a piece that lie clear of a mask."""
     near = cv2.dilate(np.asarray(mask, np.uint8), np.ones((7, 7), np.uint8)) > 0
-    return int(np.count_nonzero(outlined & ~near))
+    return int(np.count_nonzero(piece & ~near))
 
 
 def _all_of_it(pieces: list[Mask], mask: Mask) -> bool:

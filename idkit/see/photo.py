@@ -24,6 +24,7 @@ LARGEST = 200_000_000  # pixels
 STRIP = 500  # rows of the photo brought to linear light at a time
 WORKING_SIDE = 1024  # longer side of Photo.linear
 GREY_SIDE, NEARLY_GREY = 96, 3.5  # longer side; distance of red and blue from green, in codes, noise averaged out
+LIGHT_ENOUGH = 90  # codes of the lightest fiftieth; a darker photo has its colours closer together
 KINDS = "a JPEG, PNG, WebP, TIFF, BMP, AVIF or HEIC photo"
 HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1")
 ORIENTATION = 0x0112  # EXIF 2.32, tag 274
@@ -223,10 +224,14 @@ def _upright(image: Encoded, orientation: int) -> Encoded:
 
 
 def _grey(light: NDArray[np.float32]) -> bool:
-    """Whether, noise averaged out, all but three pixels in a thousand are grey to within 3.5 codes."""
+    """Whether, noise averaged out, all but three pixels in a thousand are grey to within 3.5 codes.
+
+    Codes of a dark photo lie closer together, whatever its colours: as much less is then allowed.
+    """
     rows, columns = light.shape[:2]
     scale = min(1.0, GREY_SIDE / max(rows, columns))
     size = max(1, round(columns * scale)), max(1, round(rows * scale))
     codes = 255 * linear_to_srgb(cv2.resize(light, size, interpolation=cv2.INTER_AREA).astype(np.float64))
     away = codes[..., [0, 2]] - codes[..., [1]]
-    return bool(np.percentile(np.hypot(away[..., 0], away[..., 1]), 99.7) < NEARLY_GREY)
+    allowed = NEARLY_GREY * min(1.0, float(np.percentile(codes, 98)) / LIGHT_ENOUGH)
+    return bool(np.percentile(np.hypot(away[..., 0], away[..., 1]), 99.7) <= allowed)

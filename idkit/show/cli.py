@@ -77,7 +77,9 @@ def identify(
     note: Annotated[str, typer.Option(help="whatever else you saw: oil, old paint, a spring inside")] = "",
     scale: Annotated[str, typer.Option(help='step of the scale, "1 g", or a name saved with idkit bench scale')] = "",
     answer: Annotated[list[str] | None, typer.Option(help="any check, as CHECK=VALUE", show_default=False)] = None,
-    prior: Annotated[Prior, typer.Option(help="how common the materials are: by form, or all even")] = Prior.FORM,
+    prior: Annotated[
+        Prior, typer.Option(help="how common the materials are: by form, or all even", case_sensitive=False)
+    ] = Prior.FORM,
     each: Annotated[
         bool, typer.Option("--each", help="every part of a photo of several; what you answer holds for all of them")
     ] = False,
@@ -111,7 +113,7 @@ def identify(
     mine = flows.bench()
     typed = flows.on_this_bench(scale, {**named, **_pairs(answer or (), named)}, mine)
     box, even = boxes.parse(scratch), prior is Prior.EVEN
-    context = flows.Context("scratched" if scratched or box else "as-found", note, even, tools=mine.tools)
+    context = flows.Context("scratched" if scratched else None, note, even, tools=mine.tools)
     if each:
         if box:
             raise CallError("--scratch", "got a box together with --each", "a box on one part", "leave one of them out")
@@ -161,7 +163,7 @@ def _each(found: Several, picture: Path | None, as_json: bool) -> int:
 
 
 @app.command()
-def facts(table: Annotated[Table, typer.Argument(help="which table")]) -> None:
+def facts(table: Annotated[Table, typer.Argument(help="which table", case_sensitive=False)]) -> None:
     """List what idkit knows: materials, checks, categories, dangers, objects that parts come out of, marks."""
     from idkit import flows
     from idkit.show import listings, spelling
@@ -172,7 +174,7 @@ def facts(table: Annotated[Table, typer.Argument(help="which table")]) -> None:
 @app.command()
 def card(
     out: Annotated[Path, typer.Argument(help="the PDF to write")],
-    paper: Annotated[Paper, typer.Option(help="what it is printed on: a4 or letter")] = Paper.A4,
+    paper: Annotated[Paper, typer.Option(help="what it is printed on: a4 or letter", case_sensitive=False)] = Paper.A4,
 ) -> None:
     """Draw the reference card, to print and lay the part on: white, and size in mm, are then read from it."""
     from idkit.show import printing
@@ -234,13 +236,22 @@ def run(arguments: list[str]) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
+        return _unread()
+    except SystemExit as ended:
+        if isinstance(ended.__context__, BrokenPipeError):  # click makes an exit of it
+            return _unread()
+        raise
     except Exception as error:
         if os.environ.get("IDKIT_DEBUG") == "1":
             raise
         return _failed(error)
     return status if isinstance(status, int) else DONE
+
+
+def _unread() -> int:
+    """Whoever read standard output has had enough, as `head` does: no failure, and nothing more is written."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return DONE
 
 
 def _failed(error: Exception) -> int:

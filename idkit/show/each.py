@@ -11,7 +11,7 @@ import numpy as np
 from idkit import flows
 from idkit.flows import Identified, Several
 from idkit.show import pictures, words
-from idkit.vocabulary import Photo, Record, Verdict
+from idkit.vocabulary import Photo, Record
 
 FIRST = 3  # materials named for each part
 CONFIRM = "Confirm at the yard, part by part: a wrong piece costs the whole bucket. For one part's reasons: --json."
@@ -27,7 +27,7 @@ def lines(found: Several) -> Iterator[tuple[str, str]]:
         if not parts:
             yield "doubt", f"  {NOTHING}"
         for number, part in enumerate(parts, 1):
-            yield from _block(number, part.record.verdict)
+            yield from _block(number, part.record)
         records = [part.record for part in parts]
         yield from _problems(records)
         yield from _cautions(records)
@@ -47,8 +47,9 @@ def _counted(count: int) -> str:
     return "1 part" if count == 1 else f"{count or 'no'} parts"
 
 
-def _block(number: int, verdict: Verdict) -> Iterator[tuple[str, str]]:
-    yield ("good" if verdict.sure else "doubt"), f"{number:3}  {words.headline(verdict)}"
+def _block(number: int, record: Record) -> Iterator[tuple[str, str]]:
+    verdict = record.verdict
+    yield ("good" if verdict.sure else "doubt"), f"{number:3}  {words.answer(record)}"
     first = list(verdict.chances.items())[:FIRST]
     yield "", "     " + ", ".join(f"{flows.name_of(name)} {words.percent(chance)}" for name, chance in first)
     if verdict.next_check is not None:

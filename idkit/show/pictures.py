@@ -100,7 +100,7 @@ def _panel(record: Record, seen: Seen | None) -> Canvas:
     y = MARGIN
     verdict = record.verdict
     y = _text(canvas, record.part, y, "title", INK)
-    y = _text(canvas, words.headline(verdict), y + 6, "big", GOOD if verdict.sure else DOUBT)
+    y = _text(canvas, words.answer(record), y + 6, "big", GOOD if verdict.sure else DOUBT)
     y = _bars(canvas, record, y + 12)
     if seen is not None:
         y = _swatch(canvas, seen, y + 10)
@@ -124,7 +124,7 @@ def _bars(canvas: Canvas, record: Record, y: int) -> int:
 
 def _swatch(canvas: Canvas, seen: Seen, y: int) -> int:
     """The measured colour against white, where white is known; else as the camera gave it."""
-    if seen.patch is None or not len(seen.patch.colours):
+    if seen.patch is None or not len(seen.patch.colours) or seen.evidence is None:
         return y
     known = np.isfinite(seen.patch.white.luminance)
     gains = np.exp([-seen.patch.white.red_green, 0.0, -seen.patch.white.blue_green])

@@ -9,6 +9,7 @@ from importlib import resources
 from pathlib import Path
 
 from idkit import flows
+from idkit.errors import CallError
 from idkit.show import boxes, terminal, words
 
 HEAD = (
@@ -19,7 +20,12 @@ STEPS = (("photo", ()), ("+ bench", ("magnet", "form", "thickness")), ("+ water"
 
 
 def run(folder: Path | None) -> int:
-    """Print the table and one whole verdict; keep pictures of what was seen where a folder is given."""
+    """Print the table and one whole verdict; keep pictures of what was seen where a folder is given.
+
+    CallError, before anything is printed, where the folder can't be made.
+    """
+    if folder is not None:
+        _make(folder)
     with resources.as_file(flows.samples_folder()) as samples:
         with (samples / "index.csv").open(encoding="utf-8", newline="") as file:
             rows = list(csv.DictReader(file))
@@ -68,9 +74,16 @@ def _table(part: str, truth: str, evidence: str, first: str, mark: str = "") -> 
     return f"{part:13}{truth:18}{evidence:9}{first:22} {mark}".rstrip()
 
 
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        why = "is a file" if folder.is_file() else f"can't be made ({error.strerror})"
+        raise CallError("--folder", f"{folder} {why}", "a folder, or the name of a new one") from None
+
+
 def _draw_all(samples: Path, rows: list[dict[str, str]], folder: Path) -> None:
     from idkit.show import pictures
 
-    folder.mkdir(parents=True, exist_ok=True)
     for row in rows:
         pictures.draw(_identified(samples, row, len(STEPS)), folder / f"{Path(row['file']).stem}-seen.png")

@@ -13,6 +13,9 @@ GOOD_ENOUGH = 0.8  # chance of the best pile from which a part is put there unse
 TELLING = frozenset(check.name for check in flows.known_checks() if check.asked)
 SIMULATED = "What the photo says rests on simulated surfaces, not on photographs (docs/limits.md)."
 
+UNTOLD = "The photo tells nothing of it. All that follows is how common each metal is."
+UNTOLD_BY_ALL = "The photos tell nothing of it. All that follows is how common each metal is."
+
 
 def headline(verdict: Verdict) -> str:
     """The answer in one line."""
@@ -38,13 +41,20 @@ def opening(record: Record) -> str:
     return "Grey metal; a photo can't tell which. What does the magnet do?"
 
 
+def answer(record: Record) -> str:
+    """The headline; where neither photo nor answer told anything, that instead: what is common is no answer."""
+    if record.photos and not record.answers and not any(photo.families for photo in record.photos):
+        return UNTOLD if len(record.photos) == 1 else UNTOLD_BY_ALL
+    return headline(record.verdict)
+
+
 def lines(record: Record) -> Iterator[tuple[str, str]]:
     """The verdict as (style, line) pairs; the style is '', 'title', 'good', 'doubt', 'warn' or 'dim'."""
     verdict = record.verdict
     yield "title", record.part
     if first := opening(record):
         yield "doubt", first
-    yield ("good" if verdict.sure else "doubt"), headline(verdict)
+    yield ("good" if verdict.sure else "doubt"), answer(record)
     yield "", ""
     yield from _chances(verdict)
     yield from details(record)
@@ -54,7 +64,7 @@ def brief(record: Record) -> Iterator[tuple[str, str]]:
     """The verdict for somebody who answered for it at the bench: no reasons, nothing twice."""
     verdict = record.verdict
     yield "", ""
-    yield ("good" if verdict.sure else "doubt"), headline(verdict)
+    yield ("good" if verdict.sure else "doubt"), answer(record)
     if not verdict.sure:
         yield from _chances(verdict)
     yield from _pile(verdict)

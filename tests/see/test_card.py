@@ -280,6 +280,51 @@ def test_a_part_over_the_frame_is_found_whole(paint: Paint) -> None:
     assert (size.length, size.width) == pytest.approx((175, 60), rel=0.03)
 
 
+def over_the_frame(paint: Paint, side: str, over: float, narrow: float) -> tuple[Photo, Card, Part]:
+    """A bar 80 mm long that reaches that far over one side of the frame, square to it."""
+    x, y, width, height = layout("a4").place
+    middle, turn = {
+        "right": ((x + width + over - 40, y + 120), 0),
+        "left": ((x - over + 40, y + 120), 0),
+        "top": ((x + 100, y - over + 40), 90),
+        "bottom": ((x + 40, y + height + over - 40), 90),
+    }[side]
+    photo = shoot(Shot(bar=(80.0, narrow), middle=middle, turn=turn, tilt=10, size=(1000, 1300)), paint)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    assert part is not None
+    return photo, card, part
+
+
+@pytest.mark.parametrize("narrow", [6.0, 30.0])
+@pytest.mark.parametrize("over", [3.0, 8.0])
+@pytest.mark.parametrize("side", ["right", "left", "top", "bottom"])
+def test_over_the_frame_a_size_is_right_or_refused_with_the_reason(
+    paint: Paint, side: str, over: float, narrow: float
+) -> None:
+    photo, card, part = over_the_frame(paint, side, over, narrow)
+    size = see.size(photo, card, part)
+    if size is None:
+        assert "over the card's frame" in see.size_refusal(photo, card, part)
+    else:
+        assert see.size_refusal(photo, card, part) == ""
+        assert (size.length, size.width) == pytest.approx((80, narrow), abs=max(1.2, 2 * size.uncertainty))
+
+
+@pytest.mark.parametrize("narrow", [6.0, 30.0])
+def test_a_little_over_the_frame_where_nothing_is_printed_has_its_size(paint: Paint, narrow: float) -> None:
+    size = see.size(*over_the_frame(paint, "right", 3.0, narrow))
+    assert size is not None
+    assert (size.length, size.width) == pytest.approx((80, narrow), abs=1.2)
+
+
+def test_a_part_over_the_ruler_is_refused_its_size(paint: Paint) -> None:
+    photo, card, part = over_the_frame(paint, "bottom", 20.0, 6.0)
+    assert see.size(photo, card, part) is None
+    assert "lay it inside the frame" in see.size_refusal(photo, card, part)
+
+
 def test_a_part_beside_a_bare_card_is_measured_too(paint: Paint) -> None:
     shot = Shot(bar=None)
     light = light_of(shot).copy()
@@ -303,6 +348,7 @@ def test_a_part_cut_off_by_the_sheet_has_no_size(paint: Paint) -> None:
     part = see.find_on_card(photo, card)
     assert part is not None
     assert see.size(photo, card, part) is None
+    assert "edge, so its size is not told" in see.size_refusal(photo, card, part)
 
 
 def test_small_parts_are_found_wherever_they_lie_in_the_frame(paint: Paint) -> None:
@@ -398,8 +444,24 @@ def test_other_markers_are_no_card(paint: Paint) -> None:
         assert see.find_card(paint(light)) is None
 
 
-def test_one_marker_is_too_few(paint: Paint) -> None:
-    assert see.find_card(shoot(Shot(rags=((5, 5, 45, 45), (165, 5, 44, 45), (5, 250, 45, 45))), paint)) is None
+@pytest.mark.parametrize("seen", range(4))
+def test_one_marker_is_too_few_and_what_to_do_is_said(paint: Paint, seen: int) -> None:
+    rags = ((5, 5, 45, 45), (165, 5, 44, 45), (165, 250, 44, 45), (5, 250, 45, 45))
+    card, told = see.look_for_card(shoot(Shot(rags=(*rags[:seen], *rags[seen + 1 :])), paint))
+    assert card is None
+    assert "one of its four corner markers only" in told
+    assert "have the whole card in the picture" in told
+
+
+@pytest.mark.parametrize("shot", [Shot(), Shot(rags=((5, 5, 45, 45), (165, 5, 44, 45)))], ids=["whole", "two markers"])
+def test_of_a_card_that_can_be_used_nothing_is_said(paint: Paint, shot: Shot) -> None:
+    card, told = see.look_for_card(shoot(shot, paint))
+    assert card is not None
+    assert told == ""
+
+
+def test_without_a_card_nothing_is_said_of_it(paint: Paint) -> None:
+    assert see.look_for_card(paint(np.full((400, 600), 0.6))) == (None, "")
 
 
 def test_a_card_seen_in_a_mirror_is_none(paint: Paint) -> None:

@@ -132,6 +132,75 @@ def test_doubts_of_several_faults_combine(paint) -> None:
     assert fitness.doubt > max(alone)
 
 
+# Filters, and what only looks like them -------------------------------------------------------------------------------
+
+# Linear light: cream and coloured card, cloth, a bench; from memory.
+GROUNDS = {
+    "cream": (0.80, 0.70, 0.52),
+    "yellow card": (0.75, 0.52, 0.10),
+    "red cloth": (0.35, 0.05, 0.04),
+    "blue card": (0.08, 0.16, 0.40),
+    "brown board": (0.30, 0.17, 0.08),
+}
+PARTS = {"brass": BRASS, "copper": COPPER, "grey": np.full(3, 0.3), "dark": np.full(3, 0.03)}
+
+
+@pytest.mark.parametrize("part", PARTS)
+@pytest.mark.parametrize("ground", GROUNDS)
+@pytest.mark.parametrize("grain", [0.004, 0.02])
+def test_a_flat_coloured_ground_is_no_filter(tmp_path: Path, ground: str, part: str, grain: float) -> None:
+    codes = np.round(255 * linear_to_srgb(np.clip(disc(PARTS[part], np.array(GROUNDS[ground]), grain=grain), 0, 1)))
+    found = said(saved(tmp_path, codes.astype(np.uint8)), the_part())
+    assert not found & {"one-tint", "few-levels"}
+
+
+@pytest.mark.parametrize("part", PARTS)
+@pytest.mark.parametrize("mired", [-40, 40])
+def test_a_cast_that_the_camera_left_is_no_filter(tmp_path: Path, part: str, mired: float) -> None:
+    cast = np.exp([mired * see.MIRED[0], 0, mired * see.MIRED[1]])
+    codes = np.round(255 * linear_to_srgb(np.clip(disc(PARTS[part]) * cast, 0, 1))).astype(np.uint8)
+    assert "one-tint" not in said(saved(tmp_path, codes), the_part())
+
+
+def test_by_the_card_a_cast_is_read_and_no_filter(paint) -> None:
+    """The same picture, of a grey part under a strong lamp, with and without the card's white."""
+    photo = paint(disc(np.full(3, 0.3)) * (1.2, 0.85, 0.45))
+    white = see.white(photo, the_part())
+    fault = FAULTS["one-tint"]
+    assert fault.measure(Scene(photo, the_part(), white)) > fault.limit
+    assert fault.measure(Scene(photo, the_part(), replace(white, kind="card"))) == 0
+
+
+@pytest.mark.parametrize("side", [150, 360])
+@pytest.mark.parametrize("part", ["brass", "copper", "grey"])
+def test_sepia_is_known_in_small_pictures_too(tmp_path: Path, part: str, side: int) -> None:
+    tinted = luma(255 * linear_to_srgb(np.clip(disc(PARTS[part]), 0, 1))) * (1.351, 1.203, 0.937)
+    codes = np.clip(np.round(tinted), 0, 255).astype(np.uint8)
+    scale = side / codes.shape[0]
+    small = cv2.resize(codes, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    photo = saved(tmp_path, small)
+    mask = cv2.resize(the_part().mask.astype(np.uint8), small.shape[1::-1], interpolation=cv2.INTER_NEAREST) > 0
+    assert "one-tint" in said(photo, replace(the_part(), mask=mask))
+
+
+@pytest.mark.parametrize("count", [4, 6, 8, 10])
+def test_few_levels_are_known(tmp_path: Path, count: int) -> None:
+    """After a JPEG has blurred them; light falls off across the ground, as over any bench."""
+    codes = 255 * linear_to_srgb(np.clip(disc(ground=WHITE * np.linspace(0.1, 1.2, 480)[:, None]), 0, 1))
+    few = np.round(codes / 255 * (count - 1)) * 255 / (count - 1)
+    assert "few-levels" in said(saved(tmp_path, np.round(few).astype(np.uint8)), the_part())
+    assert "few-levels" not in said(saved(tmp_path, np.round(codes).astype(np.uint8)), the_part())
+
+
+@pytest.mark.parametrize("path", SAMPLES[:3], ids=[path.stem for path in SAMPLES[:3]])
+@pytest.mark.parametrize("side", [24, 40, 64])
+def test_a_tiny_picture_is_small_and_not_of_few_levels(tmp_path: Path, path: Path, side: int) -> None:
+    picture = cv2.cvtColor(cv2.imread(str(path)), cv2.COLOR_BGR2RGB)
+    scale = side / max(picture.shape[:2])
+    photo = saved(tmp_path, cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA))
+    assert "few-levels" not in said(photo, see.find(photo))
+
+
 # Greyscale ------------------------------------------------------------------------------------------------------------
 
 
@@ -150,6 +219,15 @@ def test_greyscale_is_known_under_noise_of_colour_and_says_nothing(tmp_path: Pat
     assert "greyscale" in " ".join(fitness.problems)
     assert fitness.doubt == 1
     assert not fitness.trusted_colour
+
+
+@pytest.mark.parametrize("stops", [-4, -5])
+def test_a_dark_photo_of_a_grey_part_is_dark_and_not_greyscale(tmp_path: Path, stops: float) -> None:
+    cast = np.exp([8 * see.MIRED[0], 0, 8 * see.MIRED[1]])
+    light = disc(np.full(3, 0.3), grain=0.004) * cast * 2.0**stops
+    photo = saved(tmp_path, np.round(255 * linear_to_srgb(light)).astype(np.uint8))
+    assert photo.coloured
+    assert "dark" in said(photo, the_part())
 
 
 def test_a_grey_part_on_white_paper_is_no_greyscale_photo(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 
 from idkit import see
+from idkit.see.photo import linear, linear_to_srgb
 from idkit.vocabulary import Mask, Part
 
 HEIGHT, WIDTH = 720, 960
@@ -173,6 +175,32 @@ def test_only_what_is_certain_is_said_of_others(paint, scene: str, count: int) -
     part = see.find(photo)
     assert part is not None
     assert see.among(photo, part)[1] == count
+
+
+@pytest.mark.parametrize("shadow", [0.0, 0.45])
+@pytest.mark.parametrize("ground", [name for name in GROUNDS if name != "lit in the middle"])
+@pytest.mark.parametrize("scene", ["two", "a pair and two", "different things"])
+def test_parts_that_lie_apart_are_said(paint, scene: str, ground: str, shadow: float) -> None:
+    """Whatever `find` makes of them: one, several as one, or none. Where the frame is dark all around, it may take
+    ground and parts together for one, and nothing is said."""
+    apart = {
+        "two": [disc(300, 340, 130), bar(700, 380, 240, 180)],
+        "a pair and two": [disc(300, 200, 80), disc(460, 200, 80), bar(700, 500, 220, 120), disc(250, 540, 90)],
+        "different things": SCENES["different things"],
+    }
+    photo = paint(lay(GROUNDS[ground], apart[scene], shadow=shadow))
+    taken, count = see.among(photo, see.find(photo))
+    assert 2 <= count <= len(apart[scene])
+    assert taken is not None
+
+
+@pytest.mark.parametrize("stops", [1, 2, 3, 4])
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.jpg")), ids=lambda path: path.stem)
+def test_one_part_that_is_blown_out_is_not_several(path: Path, stops: int) -> None:
+    photo = see.read(path)
+    codes = np.round(255 * linear_to_srgb(photo.linear.astype(np.float64) * 2.0**stops)).astype(np.uint8)
+    blown = replace(photo, encoded=codes, linear=linear(codes, 1024))
+    assert see.among(blown, see.find(blown))[1] == 1
 
 
 def test_neighbours_that_the_frame_cuts_are_not_meant(paint) -> None:

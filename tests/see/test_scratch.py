@@ -167,9 +167,9 @@ def test_sample_parts(row: dict[str, str]) -> None:
 # In a box that a person named -----------------------------------------------------------------------------------------
 
 
-def colour_in(photo: Photo, box: tuple[int, int, int, int], part: Part | None) -> tuple[np.ndarray, tuple[str, ...]]:
-    patch, said = see.of_named_box(photo, box, part, WHITE)
-    return np.median(patch.colours, axis=0), said
+def colour_in(photo: Photo, box: tuple[int, int, int, int], part: Part | None) -> tuple[np.ndarray, str]:
+    patch = see.of_named_box(photo, box, part, WHITE)
+    return np.median(patch.colours, axis=0), see.refusal_of_box(photo, box, part)
 
 
 def test_a_box_on_the_line_reads_metal_not_skin(paint) -> None:
@@ -178,14 +178,14 @@ def test_a_box_on_the_line_reads_metal_not_skin(paint) -> None:
     rows, columns = np.flatnonzero(LINE.any(axis=1)), np.flatnonzero(LINE.any(axis=0))
     box = (int(columns[0]), int(rows[0]), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1)
     colour, said = colour_in(photo, box, whole_disc())
-    assert said == ()
+    assert said == ""
     assert colour == pytest.approx(BRASS, rel=0.05)
 
 
 def test_a_box_of_one_colour_is_read_whole(paint) -> None:
     photo = paint(disc())
-    patch, said = see.of_named_box(photo, (200, 150, 60, 40), whole_disc(), WHITE)
-    assert said == ()
+    patch = see.of_named_box(photo, (200, 150, 60, 40), whole_disc(), WHITE)
+    assert see.refusal_of_box(photo, (200, 150, 60, 40), whole_disc()) == ""
     assert len(patch.colours) == 60 * 40
 
 
@@ -194,28 +194,36 @@ def test_a_box_half_off_the_part_reads_the_part_alone(paint) -> None:
     photo = paint(disc(BRASS))
     box = (330, 160, 80, 40)
     clear, said = colour_in(photo, box, whole_disc())
-    assert said == ()
+    assert said == ""
     lit = BRASS * (0.85 + 0.3 * 350 / SIZE[1])
     assert clear == pytest.approx(lit, rel=0.05)
-    patch, _ = see.of_named_box(photo, box, replace(whole_disc(), quality=0.1), WHITE)
+    patch = see.of_named_box(photo, box, replace(whole_disc(), quality=0.1), WHITE)
     assert patch.colours.max(axis=0)[2] < 1
 
 
-def test_a_box_off_the_part_is_doubted_and_read(paint) -> None:
-    colour, said = colour_in(paint(disc()), (10, 10, 60, 40), whole_disc())
-    assert said == (see.OFF_PART,)
-    assert colour == pytest.approx(PAPER * (0.85 + 0.3 * 40 / SIZE[1]), rel=0.05)
+def test_a_box_beside_the_part_is_refused(paint) -> None:
+    refused = see.refusal_of_box(paint(disc()), (10, 10, 60, 40), whole_disc())
+    assert "beside the part" in refused
+    assert "judged as found: name a box on it" in refused
 
 
-def test_a_box_of_a_few_pixels_says_what_to_do(paint) -> None:
-    _, said = see.of_named_box(paint(disc()), (230, 170, 5, 5), whole_disc(), WHITE)
-    assert len(said) == 1
-    assert "25 pixels fit to judge, 40 are needed: name a larger box" in said[0]
+@pytest.mark.parametrize(("side", "enough"), [(5, False), (9, False), (10, True), (30, True)])
+def test_a_box_needs_a_hundred_pixels_fit_to_judge(paint, side: int, enough: bool) -> None:
+    refused = see.refusal_of_box(paint(disc()), (230, 170, side, side), whole_disc())
+    told = f"{side * side} pixels fit to judge, 100 are needed, so the part is judged as found: name a larger box"
+    assert (refused == "") == enough
+    assert enough or told in refused
+
+
+def test_pixels_in_glare_do_not_count(paint) -> None:
+    light = disc()
+    light[150:190, 200:260] = 1.0
+    assert "holds 0 pixels" in see.refusal_of_box(paint(light), (205, 155, 50, 30), whole_disc())
 
 
 def test_a_box_off_the_picture_is_refused(paint) -> None:
     with pytest.raises(CallError, match="480 x 360"):
-        see.of_named_box(paint(disc()), (470, 0, 20, 20), whole_disc(), WHITE)
+        see.refusal_of_box(paint(disc()), (470, 0, 20, 20), whole_disc())
 
 
 def test_a_box_drawn_too_large_reads_the_metal_of_the_sample() -> None:

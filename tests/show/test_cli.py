@@ -130,6 +130,46 @@ def test_the_demo_runs_and_keeps_pictures(tmp_path: Path, capsys: Captured) -> N
     assert len(list((tmp_path / "seen").glob("*.png"))) == 10
 
 
+def test_a_demo_folder_that_is_a_file_is_one_line(tmp_path: Path, capsys: Captured) -> None:
+    taken = tmp_path / "seen"
+    taken.write_text("a shopping list")
+    for folder in (taken, taken / "deeper"):
+        assert cli.run(["demo", "--folder", str(folder)]) == 2
+        out = capsys.readouterr()
+        assert out.out == ""
+        assert len(out.err.strip().splitlines()) == 1
+        assert "--folder" in out.err
+        assert "report it" not in out.err
+    assert taken.read_text() == "a shopping list"
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter", "LETTER"])
+def test_choices_may_be_typed_in_any_case(paper: str, tmp_path: Path, capsys: Captured) -> None:
+    page = tmp_path / "card.pdf"
+    assert cli.run(["card", str(page), "--paper", paper]) == 0
+    assert page.read_bytes() == see.card_pdf(paper.lower())
+    assert cli.run(["identify", "--magnet", "NONE", "--form", "Casting", "--prior", "Even"]) == 0
+    assert cli.run(["facts", "Checks"]) == 0
+    assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("arguments", [["facts", "materials"], ["identify", "--magnet", "none", "--json"], ["--help"]])
+@pytest.mark.parametrize("read", [0, 1])
+def test_a_pipe_that_is_closed_early_ends_quietly(arguments: list[str], read: int) -> None:
+    """As after `| head -1`; what the reader did not want is no failure."""
+    program = "import sys; from idkit.show.cli import main; main()"
+    with subprocess.Popen(
+        [sys.executable, "-c", program, *arguments], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as running:
+        assert running.stdout is not None
+        assert running.stderr is not None
+        for _ in range(read):
+            running.stdout.readline()
+        running.stdout.close()
+        told = running.stderr.read()
+        assert (running.wait(), told) == (0, b"")
+
+
 def test_originals_are_not_touched(tmp_path: Path, capsys: Captured) -> None:
     before = TAP.read_bytes()
     assert cli.run(["identify", str(TAP), "--picture", str(tmp_path / "seen.png")]) == 0
@@ -206,6 +246,36 @@ def test_with_the_card_identify_gives_size_and_colour(on_the_card: Path, tmp_pat
     assert f"Size by the card: {size['length']:.0f} x {size['width']:.0f} mm ±" in words
     assert f"Colour by the card: CIELAB L* {part['colour']['L']:.0f}" in words
     assert f"± {part['colour']['uncertainty']:.1f}." in words
+
+
+def hidden(photo: Path, markers: int) -> Path:
+    """The photo with so many of the card's markers painted over."""
+    picture = cv2.imread(str(photo))
+    height, width = picture.shape[:2]
+    for x, y in ((80, 60), (width - 330, 60), (80, height - 320), (width - 330, height - 320))[:markers]:
+        picture[y : y + 260, x : x + 250] = (120, 140, 150)
+    path = photo.with_name("hidden.png")
+    assert cv2.imwrite(str(path), picture)
+    return path
+
+
+@pytest.mark.parametrize("more", [[], ["--each"]])
+def test_a_card_with_one_marker_in_view_is_said(on_the_card: Path, more: list[str], capsys: Captured) -> None:
+    assert cli.run(["identify", str(hidden(on_the_card, 3)), "--json", *more]) == 0
+    part = json.loads(capsys.readouterr().out)["parts"][0]
+    assert part["size_mm"] is None
+    assert sum("one of its four corner markers only" in problem for problem in part["photos"][0]["problems"]) == 1
+
+
+def test_a_size_that_is_refused_has_its_reason(on_the_card: Path, capsys: Captured) -> None:
+    picture = cv2.imread(str(on_the_card))
+    picture[1250:1440, 600:640] = (100, 150, 180)  # a bar that reaches over the ruler
+    picture[660:810, 430:880] = picture[900, 700]
+    assert cv2.imwrite(str(on_the_card), picture)
+    assert cli.run(["identify", str(on_the_card)]) == 0
+    words = " ".join(capsys.readouterr().out.split())
+    assert "Size by the card" not in words
+    assert "so its size is not told" in words
 
 
 def test_without_the_card_there_is_no_size(capsys: Captured) -> None:

@@ -17,6 +17,7 @@ from idkit.vocabulary import Card, Floats, Image, Mask, Photo
 
 SCALE = 3  # pixels to the mm, of the card seen from above
 THIN, LETTERS = 2.3, 7.0  # mm: lines are thinner, and so are lines of type
+AROUND_TYPE, LINE = 3.0, 2.0  # mm around type and lines that are cleared of them: a bent card lies that far off
 ALIKE = 0.5  # correlation with the marker that is printed there, at which it is taken to be in view
 
 
@@ -51,8 +52,8 @@ def cleared(photo: Photo, card: Card) -> View:
     over = _markers_in_view(view, template, printed) | _steps_in_view(view, template, printed)
     paper = nearby(view.picture, ~over & (template > 250) & _like_paper(view, template), 6.0 * SCALE)
     closed, lettered = (_closed(view.picture, size) for size in (THIN, LETTERS))
-    type_here = _rows(printed, template.shape)
-    clean = np.where(over[..., None], paper, np.where(type_here[..., None], lettered, closed))
+    plain = np.where(_grown(template < 250, LINE)[..., None], closed, view.picture)
+    clean = np.where(over[..., None], paper, np.where(_type(printed, template)[..., None], lettered, plain))
     return replace(view, picture=np.asarray(clean, np.float32))
 
 
@@ -73,7 +74,7 @@ def _steps_in_view(view: View, template: NDArray[np.uint8], printed: Layout) -> 
     over = np.zeros(template.shape, bool)
     for step in printed.steps:
         inside = _window(step.box)
-        over[inside] = alike[inside] | (template[inside] > 250)
+        over[inside] = alike[inside]
     return np.asarray(cv2.morphologyEx(over.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8)) > 0)
 
 
@@ -94,12 +95,19 @@ def _closed(picture: Image, millimetres: float) -> Image:
     return np.asarray(cv2.morphologyEx(picture, cv2.MORPH_CLOSE, kernel), np.float32)
 
 
-def _rows(printed: Layout, shape: tuple[int, ...]) -> Mask:
-    """Above and below the frame, where there is type."""
-    rows = np.zeros(shape, bool)
-    rows[: round(printed.place[1] * SCALE)] = True
-    rows[round((printed.place[1] + printed.place[3]) * SCALE) :] = True
-    return rows
+def _type(printed: Layout, template: NDArray[np.uint8]) -> Mask:
+    """Where there is type, or the ruler, above and below the frame."""
+    ink = template < 250
+    ink[round((printed.place[1] - 1) * SCALE) : round((printed.place[1] + printed.place[3] + 1) * SCALE)] = False
+    for corners in printed.markers.values():
+        ink[_window((float(corners[0, 0]), float(corners[0, 1]), MARKER, MARKER))] = False
+    return _grown(ink, AROUND_TYPE)
+
+
+def _grown(mask: Mask, millimetres: float) -> Mask:
+    """The mask and that much around it."""
+    around = np.ones((2 * round(millimetres * SCALE) + 1,) * 2, np.uint8)
+    return np.asarray(cv2.dilate(mask.astype(np.uint8), around) > 0)
 
 
 def _window(box: Rectangle, around: float = 2.0) -> tuple[slice, slice]:

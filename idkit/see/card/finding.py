@@ -20,6 +20,10 @@ FEWEST = 2  # markers
 NOISE = 0.3  # pixels that a corner is off, at SIDE; from memory
 WORST = 2.0  # mm rms that corners may be off: paper that is not quite flat
 GUESSES = 24
+ONE_MARKER = (
+    "the printed card is in view with one of its four corner markers only, two are needed to measure by it: have the "
+    "whole card in the picture, flat and in even light, or take it out of the picture"
+)
 
 
 def find_card(photo: Photo) -> Card | None:
@@ -29,10 +33,20 @@ def find_card(photo: Photo) -> Card | None:
     Zisserman 2004, 4.1). `possible` repeats the fit with corners moved by as much as they are uncertain, so that what
     is measured far from the markers carries the doubt. A marker that fits no plane with the others is left out.
     """
+    return look_for_card(photo)[0]
+
+
+def look_for_card(photo: Photo) -> tuple[Card | None, str]:
+    """The same, and what to do where the card is in view and yet can't be used, in one line; else ''."""
     grey, scale = _grey(photo)
     seen = _markers(grey)
-    if len(seen) < FEWEST:
-        return None
+    card = _card_of(seen, scale)
+    known = {number for paper in FIRST_MARKER for number in layout(paper).markers}
+    return card, ONE_MARKER if card is None and len(known & seen.keys()) == 1 else ""
+
+
+def _card_of(seen: Mapping[int, Floats], scale: float) -> Card | None:
+    """The card whose markers are those, at least two of them that fit one plane."""
     for paper in FIRST_MARKER:
         card = layout(paper)
         for chosen in _choices([number for number in card.markers if number in seen]):

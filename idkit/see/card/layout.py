@@ -76,7 +76,7 @@ def layout(paper: str) -> Layout:
     steps = tuple(Mark((MARGIN, top + i * STEP[1], *STEP), grey) for i, grey in enumerate(GREYS))
     ruler = ((width - RULER) / 2, far_y + 13.0, RULER)
     printed = [mark for number, corner in numbered.items() for mark in _marker(number, *corner)]
-    printed += [*steps, *_frame(place), *_ticks(*ruler)]
+    printed += [*steps, *frame(place), *_ticks(*ruler)]
     corners = {number: _square(*corner) for number, corner in numbered.items()}
     texts = (*_advice(paper, place), *_numbers(*ruler))
     return Layout(paper, width, height, corners, place, steps, tuple(printed), texts, ruler)
@@ -110,7 +110,8 @@ def _runs(bits: np.ndarray) -> Iterator[tuple[int, int, int]]:
             yield row, start, stop
 
 
-def _frame(place: Rectangle, line: float = 0.4, grey: float = 0.45) -> Iterator[Mark]:
+def frame(place: Rectangle, line: float = 0.4, grey: float = 0.45) -> Iterator[Mark]:
+    """The four lines around the place for the part."""
     x, y, width, height = place
     for box in (
         (x, y, width, line),

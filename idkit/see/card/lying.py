@@ -19,6 +19,7 @@ INSET = 1.5  # mm inside the printed frame
 REACH = 2.5  # mm to both sides within which the first outline is made exact
 COARSE, UNLIKE = 3, 10.0  # pixels of a view to one; CIELAB units from paper: where a part is first looked for
 OVER = 0.004  # share of the edge of a view that a part may touch
+TOUCHES = 0.001  # the same of the view of the frame: half a millimetre or so
 
 
 def find_on_card(photo: Photo, card: Card) -> Part | None:
@@ -32,7 +33,9 @@ def find_on_card(photo: Photo, card: Card) -> Part | None:
     x, y, width, height = printed.place
     place = seen_from_above(photo, card, (x + INSET, y + INSET, width - 2 * INSET, height - 2 * INSET))
     found = _found_in(photo, place.picture)
-    if found is not None and not _over_the_edge(found.mask):
+    if found is not None and not any(
+        _over_the_edge(each, TOUCHES) for each in (found.mask, _largest_other(place.picture))
+    ):
         return _put_back(photo, found, place)
     sheet = cleared(photo, card)
     found = _found_in(photo, sheet.picture)
@@ -77,7 +80,18 @@ def _found_in(photo: Photo, picture: Image) -> Part | None:
 
 
 def _largest_thing(picture: Image) -> tuple[slice, slice] | None:
-    """Rows and columns around the largest piece that is not of the paper's colour; None where there is none.
+    """Rows and columns around the largest piece that is not of the paper's colour; None where there is none."""
+    rows, columns = (np.flatnonzero(_largest_other(picture).any(axis=axis)) for axis in (1, 0))
+    if not len(rows):
+        return None
+    left, top = int(columns[0]) * COARSE, int(rows[0]) * COARSE
+    width, height = (int(np.ptp(side)) * COARSE + COARSE for side in (columns, rows))
+    around = round(max(0.4 * max(width, height), 12 * SCALE))
+    return slice(max(top - around, 0), top + height + around), slice(max(left - around, 0), left + width + around)
+
+
+def _largest_other(picture: Image) -> Mask:
+    """The largest piece that is not of the paper's colour, COARSE pixels to one; nothing set where there is none.
 
     Paper is what most of the view's edge shows, its slow change of light taken out.
     """
@@ -86,21 +100,19 @@ def _largest_thing(picture: Image) -> tuple[slice, slice] | None:
     paper = parts.evened(np.asarray(cielab(np.clip(small, 0, 1)), np.float32))
     edge = np.concatenate([paper[0], paper[-1], paper[:, 0], paper[:, -1]])
     other = (np.linalg.norm(paper - np.median(edge, axis=0), axis=2) > UNLIKE).astype(np.uint8)
-    count, _, boxes, _ = cv2.connectedComponentsWithStats(cv2.morphologyEx(other, cv2.MORPH_OPEN, np.ones((2, 2))))
+    count, pieces, boxes, _ = cv2.connectedComponentsWithStats(cv2.morphologyEx(other, cv2.MORPH_OPEN, np.ones((2, 2))))
     if count < 2:
-        return None
-    left, top, width, height, _ = (boxes[1 + int(np.argmax(boxes[1:, cv2.CC_STAT_AREA]))] * COARSE).tolist()
-    around = round(max(0.4 * max(width, height), 12 * SCALE))
-    return slice(max(top - around, 0), top + height + around), slice(max(left - around, 0), left + width + around)
+        return np.zeros(pieces.shape, bool)
+    return np.asarray(pieces == 1 + int(np.argmax(boxes[1:, cv2.CC_STAT_AREA])))
 
 
 def _as_photo(photo: Photo, picture: Image) -> Photo:
     return replace(photo, linear=picture, encoded=np.empty(picture.shape, np.uint8))
 
 
-def _over_the_edge(mask: Mask) -> bool:
+def _over_the_edge(mask: Mask, share: float = OVER) -> bool:
     edge = np.concatenate([mask[0], mask[-1], mask[:, 0], mask[:, -1]])
-    return bool(edge.mean() > OVER)
+    return bool(edge.mean() > share)
 
 
 def _put_back(photo: Photo, found: Part, view: View, *, exact: bool = True) -> Part:

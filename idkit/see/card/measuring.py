@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import cv2
 import numpy as np
 
+from idkit.see.card.drawing import raster
 from idkit.see.card.finding import at, of_linear
-from idkit.see.card.layout import layout
-from idkit.vocabulary import Card, Floats, Part, Photo, Size
+from idkit.see.card.layout import Layout, Rectangle, frame, layout
+from idkit.vocabulary import Card, Floats, Mask, Part, Photo, Size
 
 EDGE = 0.5  # mm that each side of an outline may be off: blur, contact shadow; from memory
 SHEET_EDGE = 2.5  # mm from the edge of the sheet within which an outline is taken to end there
+DOTS = 4  # to the mm, of the sheet on which it is told whether an outline ends at print
+PRINT_EDGE = 4.0  # mm from print within which an outline may end at it: as much around type is cleared, and a bit
+STEP_EDGE, ALONG = 1.0, 4.5  # mm beside a step's edge, and mm along it, at which an outline follows it
+FRAME_EDGE, SLENDER, CUT_BACK = 2.0, 8.0, 1.0  # mm from the frame's line; width of an end; mm back at which it is had
 PRINT = 0.005  # share by which a page printed at 100 % is off; from memory
 
 
 def size(photo: Photo, card: Card, part: Part) -> Size | None:
     """The part's smallest rectangle and its area where its outline falls on the card, in mm.
 
-    None where its outline is cut off: by the edge of the photo, or of the sheet.
+    None where its outline can't be followed: see `size_refusal`.
 
     Exact for what is flat. What stands high is nearer to the phone and, where the phone is tilted, displaced: its
     outline reads larger, by its height times the tangent of the tilt and by height over distance. The uncertainty
@@ -26,7 +33,7 @@ def size(photo: Photo, card: Card, part: Part) -> Size | None:
     outline = _outline(part)
     plane = of_linear(photo, card.to_mm)
     on_card = at(plane, outline)
-    if _is_cut(part, on_card, card):
+    if size_refusal(photo, card, part):
         return None
     length, width = _rectangle(on_card)
     area = float(_areas(plane, part).sum())
@@ -40,6 +47,21 @@ def size(photo: Photo, card: Card, part: Part) -> Size | None:
     return Size(length, width, area, float(off.max()), off_area, how)
 
 
+def size_refusal(photo: Photo, card: Card, part: Part) -> str:
+    """Why the part's size can't be told, in one line; '' where it can: its outline is cut off, or lost in print."""
+    printed, on_card = layout(card.paper), at(of_linear(photo, card.to_mm), _contour(part))
+    if _is_cut(part, on_card, card):
+        return (
+            "the part reaches over the sheet's or the picture's edge, so its size is not told: lay it on the card whole"
+        )
+    if _meets_print(on_card, printed) or _ends_at_the_frame(on_card, printed.place):
+        return (
+            "the part reaches over the card's frame to what is printed there, so its size is not told: lay it inside "
+            "the frame, clear of its lines"
+        )
+    return ""
+
+
 def _is_cut(part: Part, on_card: Floats, card: Card) -> bool:
     """Whether the outline reaches the edge of the photo, or runs along the edge of the sheet."""
     edge = np.concatenate([part.mask[0], part.mask[-1], part.mask[:, 0], part.mask[:, -1]])
@@ -48,17 +70,85 @@ def _is_cut(part: Part, on_card: Floats, card: Card) -> bool:
     return bool(edge.any() or (np.abs(past) < SHEET_EDGE).any())
 
 
+def _meets_print(on_card: Floats, printed: Layout) -> bool:
+    """Whether an outline in mm may end at print where the part does not: beside marker, type or ruler, or along a step.
+
+    What lies across the grey scale is told from it by its colour; an outline that follows the edge of a step is not.
+    """
+    near = _near_print(printed.paper)
+    columns, rows = np.floor(on_card * DOTS).astype(int).T
+    inside = (rows >= 0) & (rows < near.shape[0]) & (columns >= 0) & (columns < near.shape[1])
+    if near[rows[inside], columns[inside]].any():
+        return True
+    return any(_runs_along(on_card, step.box) for step in printed.steps)
+
+
+def _runs_along(on_card: Floats, box: Rectangle) -> bool:
+    """Whether more than ALONG mm of an outline follow one edge of a rectangle."""
+    x, y, width, height = box
+    for axis, edges, other in ((0, (x, x + width), (y, y + height)), (1, (y, y + height), (x, x + width))):
+        across = on_card[(on_card[:, 1 - axis] > other[0]) & (on_card[:, 1 - axis] < other[1])]
+        for edge in edges:
+            beside = across[np.abs(across[:, axis] - edge) < STEP_EDGE, 1 - axis]
+            if len(beside) and np.ptp(beside) > ALONG:
+                return True
+    return False
+
+
+@cache
+def _near_print(paper: str) -> Mask:
+    """Where on the sheet an outline may end at print, DOTS to the mm: by markers, type and ruler."""
+    printed = layout(paper)
+    page = raster(paper, DOTS) < 250
+    for mark in (*frame(printed.place), *printed.steps):
+        page[_dots(mark.box, 0.5)] = False
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * round(PRINT_EDGE * DOTS) + 1,) * 2)
+    near = cv2.dilate(page.astype(np.uint8), kernel) > 0
+    near[_dots(printed.place, 0.5)] = False  # inside the frame nothing is printed
+    return np.asarray(near)
+
+
+def _ends_at_the_frame(on_card: Floats, place: Rectangle) -> bool:
+    """Whether an outline in mm ends at the frame's line in a slender end that may have been cut in two there.
+
+    How far the end would go on is told by its width at the line and a little inside: a corner comes to its tip.
+    """
+    x, y, width, height = place
+    low, high = np.array([x, y]), np.array([x + width, y + height])
+    outside = np.maximum(low - on_card, on_card - high).max(axis=1)
+    if outside.max() > FRAME_EDGE or outside.max() < -FRAME_EDGE:
+        return False
+    wide, wider = (
+        float(np.ptp(on_card[outside > outside.max() - back], axis=0).max()) for back in (CUT_BACK, 4 * CUT_BACK)
+    )
+    return wide < SLENDER and wider - wide < 3 * CUT_BACK
+
+
+def _dots(box: Rectangle, around: float) -> tuple[slice, slice]:
+    """Rows and columns of a rectangle in mm with that much around it."""
+    x, y, width, height = box
+    return (
+        slice(round((y - around) * DOTS), round((y + height + around) * DOTS)),
+        slice(round((x - around) * DOTS), round((x + width + around) * DOTS)),
+    )
+
+
 def _outline(part: Part) -> Floats:
     """Hull of the outline, n x 2 in pixels of Photo.linear.
 
     Outermost pixels' middles lie inside the true edge by half a pixel where it runs along a row, and by next to
     nothing where it runs askew: a quarter is put on.
     """
-    lines, _ = cv2.findContours(part.mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    centres = np.concatenate(lines).reshape(-1, 1, 2).astype(np.float64)
+    centres = _contour(part)[:, None]
     around = np.array([[-0.25, -0.25], [0.25, -0.25], [0.25, 0.25], [-0.25, 0.25]])
     hull = cv2.convexHull((centres + around).reshape(-1, 2).astype(np.float32))
     return np.asarray(hull.reshape(-1, 2), np.float64)
+
+
+def _contour(part: Part) -> Floats:
+    """Middles of the outermost pixels, n x 2 in pixels of Photo.linear."""
+    lines, _ = cv2.findContours(part.mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    return np.asarray(np.concatenate(lines).reshape(-1, 2), np.float64)
 
 
 def _rectangle(outline: Floats) -> tuple[float, float]:

@@ -1,0 +1,118 @@
+"""A picture cut down to few levels, as posterising filters and small palettes do."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit.vocabulary import Fault, Floats, Mask, Photo, Scene
+
+Codes = NDArray[np.uint8]
+
+LOOKED_AT = 1024  # longer side, in pixels of the photo, of the middle that is looked at
+FLAT = 10  # codes that a pixel and its neighbours may span
+NEAR = 4  # codes that JPEG moves a level
+SPACINGS = np.geomspace(24, 90, 60)  # codes from one level to the next that are tried: four to eleven levels
+END = 5  # codes at either end of the range that are left out: clipped photos are full of them
+FEWEST, SHARE, LEAST = 400, 0.015, 20  # flat pixels that are needed; share and number of them that make a level
+ENOUGH = 3  # levels of a channel that it takes to tell
+FEWEST_STEPS = 10_000  # between neighbours, that are needed: a tiny picture's are of all sizes
+MOST_KEPT, MOST_FAVOURED = 0.35, 1.2  # what photographs stay under
+
+
+def few_levels(scene: Scene) -> float:
+    """How far over what photographs reach a sign of few levels is, the clearer of two; 1 is as far as they reach.
+
+    Flat pixels keep to evenly spaced levels, or the steps between neighbours have a favourite size. The first shows in
+    a plain subject, the second in a busy one and with four levels.
+    """
+    codes = _middle_of(scene.photo)
+    return max(levels_kept(codes) / MOST_KEPT, favoured_step(codes[..., 1], _outline(scene)) / MOST_FAVOURED)
+
+
+def levels_kept(codes: Codes) -> float:
+    """How far flat pixels keep to evenly spaced levels from black, 0 as chance has it to 1 all; 0 with few of them.
+
+    Flat is a pixel whose neighbours differ little. For every spacing that is tried, each level that has enough of them
+    is asked how many lie near it: nearly all in a picture of few levels, whatever its subject, and as many as there
+    are codes near it in a photo. Every level counts alike, else a plain ground would decide, and a channel counts from
+    three levels on: an even part on an even ground shows two in any photo. `codes` is height x width x 3.
+    """
+    around = np.ones((3, 3), np.uint8)
+    span = cv2.dilate(codes, around) - cv2.erode(codes, around)
+    flat = codes[span.max(axis=2) <= FLAT]
+    if len(flat) < FEWEST:
+        return 0.0
+    counts = [np.bincount(flat[:, channel], minlength=256)[END:-END].astype(np.float64) for channel in range(3)]
+    least = max(SHARE * len(flat), LEAST)
+    return max(float(np.mean([_kept(each, spacing, least) for each in counts])) for spacing in SPACINGS.tolist())
+
+
+def _kept(counts: Floats, spacing: float, least: float) -> float:
+    """Mean over the levels of the share of pixels near them, less what chance gives, of counts of codes from END on."""
+    codes = np.arange(END, END + len(counts))
+    level = np.round(codes / spacing).astype(int)
+    here = np.bincount(level, counts)
+    near = np.bincount(level, counts * (np.abs(codes - level * spacing) <= NEAR))
+    told = (here > least) & (np.arange(len(here)) > 0)
+    if told.sum() < ENOUGH:
+        return 0.0
+    by_chance = (2 * NEAR + 1) / spacing
+    return (float((near[told] / here[told]).mean()) - by_chance) / (1 - by_chance)
+
+
+def favoured_step(green: Codes, outline: Mask) -> float:
+    """How far the steps between neighbouring codes have a favourite size: 1 where small ones are always more frequent,
+    as photos have it, and more where the picture was cut down to few levels. The part's outline is left out; 0 for a
+    tiny picture.
+    """
+    codes, clear = green.astype(np.int16), ~outline
+    steps = np.concatenate(
+        [
+            np.abs(np.diff(codes, axis=0))[clear[1:] & clear[:-1]],
+            np.abs(np.diff(codes, axis=1))[clear[:, 1:] & clear[:, :-1]],
+        ]
+    )
+    if steps.size < FEWEST_STEPS:
+        return 0.0
+    often = np.bincount(steps, minlength=256)[:100].astype(np.float64)
+    bell = np.exp(-0.5 * (np.arange(-6, 7) / 2.0) ** 2)
+    smooth = np.convolve(often, bell / bell.sum(), "same")[4:90] + 3e-4 * steps.size
+    return float((smooth / np.minimum.accumulate(smooth)).max())
+
+
+def _middle_of(photo: Photo) -> Codes:
+    """Codes of the middle of the photo, height x width x 3."""
+    rows, columns = (_middle(side) for side in photo.encoded.shape[:2])
+    cut = photo.encoded[rows, columns]
+    return np.ascontiguousarray(cut if cut.dtype == np.uint8 else cut >> 8, np.uint8)
+
+
+def _middle(side: int) -> slice:
+    start = max(0, (side - LOOKED_AT) // 2)
+    return slice(start, start + LOOKED_AT)
+
+
+def _outline(scene: Scene) -> Mask:
+    """Where the part's outline is in that middle, three pixels of Photo.linear either side."""
+    height, width = scene.photo.encoded.shape[:2]
+    rows, columns = _middle(height), _middle(width)
+    if scene.part is None:
+        return np.zeros((height, width), bool)[rows, columns]
+    near = cv2.morphologyEx(scene.part.mask.astype(np.uint8), cv2.MORPH_GRADIENT, np.ones((7, 7), np.uint8))
+    return np.asarray(cv2.resize(near, (width, height), interpolation=cv2.INTER_NEAREST)[rows, columns] > 0)
+
+
+FAULTS = (
+    Fault(
+        "few-levels",
+        "the picture was cut down to a few levels: take it without a filter, or send the file as the phone made it",
+        few_levels,
+        limit=1.0,
+        worst=2.0,
+        doubt=0.5,
+        colour=True,
+        source="histograms of flat pixels and of steps between neighbours",
+    ),
+)
