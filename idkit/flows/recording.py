@@ -106,7 +106,7 @@ def _told(decided: Verdict, seen: Sequence[Seen], answers: Answers) -> Verdict:
 
     What is common is no guess: a name at the yard must come from something seen, felt or weighed.
     """
-    said = replace(
+    told = replace(
         decided,
         reasons=(*_silent_said(seen, answers), *decided.reasons, *_bare_said(seen), *limits_of(answers, decided)),
     )
