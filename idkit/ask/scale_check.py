@@ -52,8 +52,7 @@ def check_scale(shown: str, pieces: str) -> ScaleCheck:
     piece = facts.check_piece_of(pieces) if counted is None else facts.check_piece_of(said)
     if piece is None or not 1 <= count <= MOST:
         known = listed(each.words[0] for each in facts.check_pieces().values())
-        raise CallError(
-            "--with", f"got {pieces!r}", "a count and a known piece, such as '20 us nickels'", f"of {known}"
-        )
+        thing, right = "pieces", "a count and a known piece, such as '20 us nickels'"
+        raise CallError(thing, f"got {pieces!r}", right, f"of {known}")
     uncertainty = hypot(reading_uncertainty(amount), sqrt(count) * piece.tolerance)
     return ScaleCheck(piece, count, count * piece.mass, amount.value, uncertainty)

@@ -70,3 +70,11 @@ def test_a_likelihood_of_nought_is_never_taken_at_its_word() -> None:
     found = fuse.chances(MATERIALS, evidence, facts.form("unknown"), {"magnet": wrong})
     assert (found > 0).all()
     assert found.max() < 1
+
+
+def test_a_cut_end_takes_over_from_the_photo_of_a_scratch(photo_of: Callable[..., PhotoEvidence]) -> None:
+    """One factor a sense: both show the colour of bare metal."""
+    photo, cut = photo_of({"copper": 2.0}), ask.read({"cut-end": "brass-yellow"})
+    scratched, alone = Evidence(photo, cut, "scratched"), Evidence(None, cut, "scratched")
+    assert "photo" not in fuse.factors(MATERIALS, scratched, ask.checks())
+    np.testing.assert_array_equal(fused(scratched), fused(alone))

@@ -164,7 +164,7 @@ def test_what_the_form_settles_is_how_often_the_verdict_is_sure_with_it(
     decide: Decide, materials: tuple[Material, ...]
 ) -> None:
     """By Bayes from the forms' own priors, each form as common as another: summed by hand."""
-    evidence = Evidence(None, ask.read({"magnet": "none", "weight-in-water": "11.3 g/cm3"}), "as-found")
+    evidence = Evidence(None, ask.read({"magnet": "none", "scratch-colour": "copper-red"}), "as-found")
     said = decide(
         evidence, allowed=Allowed(skipped=[name for name in ask.checks() if name != "form"], least_worth=-1.0)
     )
@@ -188,7 +188,7 @@ def test_the_cases_above_have_something_to_settle(decide: Decide, photo_of: Phot
         evidence = Evidence(photo_of(logs) if logs else None, ask.read(typed), "as-found")
         said = decide(evidence, allowed=ANY_WORTH).next_check
         found.append(said.settles if said else 0.0)
-    assert sum(0.2 < settles < 0.95 for settles in found) >= 3
+    assert sum(0.1 < settles < 0.95 for settles in found) >= 3
 
 
 def simulated(evidence: Evidence, said: Verdict, decide: Decide, materials: tuple[Material, ...]) -> float:
