@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-
-import cv2
-import numpy as np
 
 from idkit import flows
 from idkit.flows import Identified, Several
@@ -16,7 +14,17 @@ from idkit.vocabulary import Photo, Record
 FIRST = 3  # materials named for each part
 CONFIRM = "Confirm at the yard, part by part: a wrong piece costs the whole bucket. For one part's reasons: --json."
 NOTHING = "No part found: lay the parts apart on white paper, all in the picture, and take it again."
-LARGE = 1400  # longer side of the numbered picture, in pixels
+LARGE = 1600  # longer side of the numbered picture, in pixels
+TYPE = (0.016, 0.032)  # smallest and largest size of a name in it, as a share of that
+NARROW = 9  # letters of a name to a line
+CLEAR = 0.5  # chance from which a material or a family is named
+FAMILY = {
+    "copper-red": "copper red",
+    "brass-yellow": "brass yellow",
+    "grey-white": "grey metal",
+    "rust-brown": "rust brown",
+    "not-metal": "no bare metal",
+}
 
 
 def lines(found: Several) -> Iterator[tuple[str, str]]:
@@ -105,16 +113,29 @@ def _numbered(photo: Photo, parts: tuple[Identified, ...]) -> pictures.Canvas:
             pictures.outline(canvas, seen.mask, pictures.OUTLINE)
     for number, part in enumerate(parts, 1):
         if part.record.box is not None:
-            _badge(canvas, str(number), part.record.box, scale, sure=part.record.verdict.sure)
+            _label(canvas, number, part.record, scale)
     return canvas
 
 
-def _badge(canvas: pictures.Canvas, text: str, box: flows.Box, scale: float, *, sure: bool) -> None:
-    """The number on a paper-coloured disc in the middle of its part; its ring is green where the pile is sure."""
-    x, y = (round(scale * (box[side] + box[side + 2] / 2)) for side in (0, 1))
-    radius = int(np.clip(scale * min(box[2:]) / 3, 13, 22))
-    cv2.circle(canvas, (x, y), radius + 2, pictures.GOOD if sure else pictures.DOUBT, cv2.FILLED, cv2.LINE_AA)
-    cv2.circle(canvas, (x, y), radius, pictures.PAPER, cv2.FILLED, cv2.LINE_AA)
-    pixels = round(1.15 * radius)
-    left = x - round(0.3 * pixels * len(text))
-    pictures.put(canvas, text, (left, y + round(0.36 * pixels)), pixels, pictures.INK)
+def _label(canvas: pictures.Canvas, number: int, record: Record, scale: float) -> None:
+    """The number and what it most likely is in the middle of its part, green where the pile is sure."""
+    assert record.box is not None
+    x, y = (round(scale * (record.box[side] + record.box[side + 2] / 2)) for side in (0, 1))
+    least, most = (round(share * LARGE) for share in TYPE)
+    pixels = max(least, min(most, round(scale * min(record.box[2:]) / 5)))
+    colour = pictures.GOOD if record.verdict.sure else pictures.INK
+    lines = textwrap.wrap(called(record), NARROW)
+    top = y - round(0.55 * pixels * (len(lines) + 1)) + pixels
+    pictures.put_centred(canvas, str(number), (x, top), round(1.4 * pixels), colour)
+    for below, line in enumerate(lines, 1):
+        pictures.put_centred(canvas, line, (x, top + round(1.15 * pixels * below)), pixels, colour)
+
+
+def called(record: Record) -> str:
+    """What a part is most likely, in a word or two: a material, else a family of colours, else that it is not clear."""
+    material, chance = next(iter(record.verdict.chances.items()))
+    if chance >= CLEAR:
+        return flows.name_of(material)
+    families = record.photos[0].families
+    family = max(families, key=families.__getitem__, default="")
+    return FAMILY[family] if families and families[family] >= CLEAR else "not clear"

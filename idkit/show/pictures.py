@@ -1,4 +1,4 @@
-"""A picture of what was seen: the part outlined, where colour was read, the measured swatch, the verdict in words."""
+"""A picture of what was seen, wide as a phone: the part outlined, where colour was read, the verdict below."""
 
 from __future__ import annotations
 
@@ -15,27 +15,25 @@ from idkit.flows import Identified, Seen
 from idkit.show import words
 from idkit.vocabulary import Photo, Record
 
-SIDE = 900  # longer side of the photo in the picture
-PANEL = 620  # width of the words beside it
-MARGIN = 24
+WIDE = 1000  # width of the picture, and longer side of the photo in it
+MARGIN = 32
+TALLEST = 12_000  # more than any verdict takes
 DASH = 14  # from the start of one dash to the next
 Canvas = NDArray[np.uint8]
 
-PAPER, INK, QUIET = (250, 250, 247), (30, 30, 30), (95, 95, 95)
-GOOD, DOUBT, WARN = (30, 110, 40), (160, 90, 0), (170, 30, 30)
+PAPER, INK, QUIET = (250, 250, 247), (20, 20, 20), (75, 75, 75)
+GOOD, DOUBT, WARN = (20, 95, 30), (135, 70, 0), (160, 20, 20)
 OUTLINE, READ = (255, 0, 200), (0, 220, 255)
-SIZES = {"title": 26, "big": 24, "text": 19, "small": 16}
+# Of type, as shares of the width: on a phone 65 mm wide the smallest is 2 mm high, which reads at arm's length.
+SIZES = {
+    name: round(share * WIDE) for name, share in {"title": 0.05, "big": 0.046, "text": 0.037, "small": 0.031}.items()
+}
 
 
 def draw(found: Identified, path: Path) -> None:
     """Write the picture as PNG; the first photo is the one shown."""
     panel = _panel(found.record, found.seen[0] if found.seen else None)
-    if found.seen:
-        photo = _photo(found.seen[0])
-        height = max(photo.shape[0], panel.shape[0])
-        canvas = np.hstack([_padded(photo, height), _padded(panel, height)])
-    else:
-        canvas = panel
+    canvas = np.vstack([_centred(_photo(found.seen[0])), panel]) if found.seen else panel
     write(canvas, path)
 
 
@@ -62,8 +60,8 @@ def shown(photo: Photo, side: int) -> Canvas:
 
 
 def _photo(seen: Seen) -> Canvas:
-    canvas = shown(seen.photo, SIDE)
-    scale = SIDE / max(seen.photo.encoded.shape[:2])
+    canvas = shown(seen.photo, WIDE)
+    scale = WIDE / max(seen.photo.encoded.shape[:2])
     if seen.part is not None:
         outline(canvas, seen.part.mask, OUTLINE)
     if seen.patch is not None and seen.scratch is not None:
@@ -96,12 +94,12 @@ def outline(canvas: Canvas, mask: NDArray[np.bool_], colour: tuple[int, int, int
 
 
 def _panel(record: Record, seen: Seen | None) -> Canvas:
-    canvas = np.full((2400, PANEL, 3), PAPER, np.uint8)
+    canvas = np.full((TALLEST, WIDE, 3), PAPER, np.uint8)
     y = MARGIN
     verdict = record.verdict
     y = _text(canvas, record.part, y, "title", INK)
     y = _text(canvas, words.answer(record), y + 6, "big", GOOD if verdict.sure else DOUBT)
-    y = _bars(canvas, record, y + 12)
+    y = _bars(canvas, record, y + 28)
     if seen is not None:
         y = _swatch(canvas, seen, y + 10)
     for style, line in words.details(record):
@@ -111,14 +109,15 @@ def _panel(record: Record, seen: Seen | None) -> Canvas:
 
 
 def _bars(canvas: Canvas, record: Record, y: int) -> int:
+    text, left, right = SIZES["text"], round(0.56 * WIDE), round(0.83 * WIDE)
     for name in record.verdict.likely[: words.SHOWN]:
         chance = record.verdict.chances[name]
-        put(canvas, flows.name_of(name), (MARGIN, y + 18), SIZES["text"], INK)
-        left, width = 300, PANEL - 300 - 110
-        cv2.rectangle(canvas, (left, y + 3), (left + width, y + 20), (225, 225, 220), cv2.FILLED)
-        cv2.rectangle(canvas, (left, y + 3), (left + max(2, round(width * chance)), y + 20), INK, cv2.FILLED)
-        put(canvas, words.percent(chance), (left + width + 10, y + 18), SIZES["small"], INK)
-        y += 30
+        base, top = y + text, y + round(0.2 * text)
+        put(canvas, flows.name_of(name), (MARGIN, base), text, INK)
+        cv2.rectangle(canvas, (left, top), (right, base), (225, 225, 220), cv2.FILLED)
+        cv2.rectangle(canvas, (left, top), (left + max(3, round((right - left) * chance)), base), INK, cv2.FILLED)
+        put(canvas, words.percent(chance), (right + 14, base), SIZES["small"], INK)
+        y += round(1.5 * text)
     return y
 
 
@@ -131,24 +130,21 @@ def _swatch(canvas: Canvas, seen: Seen, y: int) -> int:
     level = seen.patch.white.luminance if known else 1.0
     linear = np.clip(np.median(seen.patch.colours, axis=0) * gains / level, 0, 1)
     shown = (np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055) * 255).round()
-    cv2.rectangle(canvas, (MARGIN, y), (MARGIN + 90, y + 56), tuple(int(v) for v in shown), cv2.FILLED)
-    cv2.rectangle(canvas, (MARGIN, y), (MARGIN + 90, y + 56), INK, 1)
+    across, down, small = round(0.14 * WIDE), round(0.09 * WIDE), SIZES["small"]
+    cv2.rectangle(canvas, (MARGIN, y), (MARGIN + across, y + down), tuple(int(v) for v in shown), cv2.FILLED)
+    cv2.rectangle(canvas, (MARGIN, y), (MARGIN + across, y + down), INK, 2)
     where = "colour read in the box" if seen.scratch else "colour read inside the outline"
-    put(canvas, f"{where},", (MARGIN + 106, y + 22), SIZES["small"], INK)
     against = "against white in view" if known else "white not known: don't trust it"
-    put(
-        canvas,
-        f"{against}; {100 * seen.patch.used:.0f} % of it fit to judge",
-        (MARGIN + 106, y + 44),
-        SIZES["small"],
-        INK,
-    )
-    return y + 62
+    beside = MARGIN + across + 20
+    put(canvas, f"{where},", (beside, y + round(1.15 * small)), small, INK)
+    fit = f"{against}; {100 * seen.patch.used:.0f} % of it fit to judge"
+    put(canvas, fit, (beside, y + round(2.5 * small)), small, INK)
+    return y + down + 8
 
 
 def _text(canvas: Canvas, text: str, y: int, size: str, colour: tuple[int, int, int]) -> int:
     pixels = SIZES[size]
-    for line in textwrap.wrap(text, int((PANEL - 2 * MARGIN) / (0.50 * pixels))) or [""]:
+    for line in textwrap.wrap(text, int((WIDE - 2 * MARGIN) / (0.52 * pixels))) or [""]:
         y += round(pixels * 1.25)
         put(canvas, line, (MARGIN, y), pixels, colour)
     return y
@@ -159,7 +155,24 @@ def put(canvas: Canvas, text: str, at: tuple[int, int], pixels: int, colour: tup
     cv2.putText(canvas, text, at, colour, cv2.FontFace("sans"), pixels, 400)
 
 
-def _padded(picture: Canvas, height: int) -> Canvas:
-    tall = np.full((height, picture.shape[1], 3), PAPER, np.uint8)
-    tall[: picture.shape[0]] = picture
-    return tall
+def put_centred(canvas: Canvas, text: str, at: tuple[int, int], pixels: int, colour: tuple[int, int, int]) -> None:
+    """Write one line about x, its baseline at y, with paper around each letter so that it shows on any ground."""
+    x = at[0] - _width_of(text, pixels) // 2
+    letters = np.zeros(canvas.shape, np.uint8)
+    put(letters, text, (x, at[1]), pixels, (255, 255, 255))
+    halo = cv2.dilate(letters, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * (pixels // 6) + 1,) * 2))
+    canvas[halo[..., 0] > 60] = PAPER
+    put(canvas, text, (x, at[1]), pixels, colour)
+
+
+def _width_of(text: str, pixels: int) -> int:
+    _, _, width, _ = cv2.getTextSize((1, 1), text, (0, 0), cv2.FontFace("sans"), pixels, 400)
+    return int(width)
+
+
+def _centred(picture: Canvas) -> Canvas:
+    """The picture in the middle of the width."""
+    canvas = np.full((picture.shape[0], WIDE, 3), PAPER, np.uint8)
+    left = (WIDE - picture.shape[1]) // 2
+    canvas[:, left : left + picture.shape[1]] = picture
+    return canvas

@@ -177,6 +177,20 @@ def test_originals_are_not_touched(tmp_path: Path, capsys: Captured) -> None:
     assert (tmp_path / "seen.png").read_bytes().startswith(b"\x89PNG")
 
 
+def test_the_picture_is_narrow_and_its_type_is_read_on_a_phone(tmp_path: Path, capsys: Captured) -> None:
+    """65 mm wide as a phone shows it, lines of type are 2 mm apart or more, dark on light."""
+    assert cli.run(["identify", str(TAP), "--picture", str(tmp_path / "seen.png")]) == 0
+    drawn = cv2.imread(str(tmp_path / "seen.png"))
+    assert drawn is not None
+    height, width = drawn.shape[:2]
+    assert height > width
+    words = drawn[round(0.75 * width) + 10 :]  # below the photo, which is 4 to 3
+    inked = (words.min(axis=2) < 120).any(axis=1).astype(int)
+    starts = np.flatnonzero(np.diff(inked) == 1)
+    assert len(starts) > 10
+    assert np.median(np.diff(starts)) * 65 / width > 2.0
+
+
 def test_help_loads_nothing_that_reads_photos() -> None:
     loaded = "[m for m in ('cv2', 'numpy', 'rich') if m in sys.modules]"
     program = f"import sys; from idkit.show import cli; cli.run(['--help']); print({loaded})"

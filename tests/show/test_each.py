@@ -5,13 +5,16 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
 import numpy as np
 import pytest
 
-from idkit.show import cli
+from idkit import flows
+from idkit.show import cli, each
+from idkit.vocabulary import FAMILIES
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_images"
 PLACES = [
@@ -84,6 +87,46 @@ def test_the_picture_is_written_with_every_outline(several: Path, tmp_path: Path
     for x, y, radius in PLACES:
         y0, x0, side = round(scale * y), round(scale * x), round(scale * (radius + 8))
         assert magenta[y0 - side : y0 + side, x0 - side : x0 + side].sum() > 300
+
+
+def test_every_number_in_the_picture_has_a_name_beside_it(several: Path, tmp_path: Path) -> None:
+    """Dark letters on a paper-coloured rim, in the middle of each part, as high as may be read on a phone."""
+    found = flows.identify_each([several], {}, every_cue=False)
+    each.draw(found, tmp_path / "seen.png")
+    drawn = cv2.imread(str(tmp_path / "seen.png"))
+    assert drawn is not None
+    ink, paper = drawn.max(axis=2) < 60, drawn.min(axis=2) > 240
+    scale = drawn.shape[1] / 860
+    for x, y, radius in PLACES:
+        middle = np.s_[round(scale * (y - radius)) : round(scale * (y + radius)), :]
+        across = np.s_[:, round(scale * (x - radius)) : round(scale * (x + radius))]
+        letters, rim = ink[middle][across], paper[middle][across]
+        assert letters.sum() > 300
+        assert rim.sum() > letters.sum() / 2
+        rows = np.flatnonzero(letters.any(axis=1))
+        assert np.ptp(rows) > 2 * 0.015 * max(drawn.shape)  # two lines or more: the number, and what it is called
+
+
+@pytest.mark.parametrize(
+    ("chances", "families", "called"),
+    [
+        ({"copper": 0.6, "lead": 0.4}, {"copper-red": 0.9, "not-metal": 0.1}, "copper"),
+        ({"copper": 0.4, "lead": 0.3}, {"copper-red": 0.9, "not-metal": 0.1}, "copper red"),
+        ({"plastic": 0.4, "lead": 0.3}, {"grey-white": 0.3, "not-metal": 0.7}, "no bare metal"),
+        ({"copper": 0.4, "lead": 0.3}, {"copper-red": 0.4, "brass-yellow": 0.4, "not-metal": 0.2}, "not clear"),
+        ({"copper": 0.4, "lead": 0.3}, {}, "not clear"),
+    ],
+)
+def test_what_a_part_is_called(
+    several: Path, chances: dict[str, float], families: dict[str, float], called: str
+) -> None:
+    record = flows.identify_each([several], {}, every_cue=False).photos[0][1][0].record
+    photo = replace(record.photos[0], families=families)
+    assert each.called(replace(record, photos=(photo,), verdict=replace(record.verdict, chances=chances))) == called
+
+
+def test_every_family_has_a_word() -> None:
+    assert set(each.FAMILY) == set(FAMILIES)
 
 
 def test_several_photos_are_named_by_photo(several: Path, bare: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -68,7 +68,7 @@ def test_the_picture_shows_photo_box_and_words(found: flows.Identified, tmp_path
     pictures.draw(found, tmp_path / "seen.png")
     picture = cv2.imread(str(tmp_path / "seen.png"))
     assert picture is not None
-    assert picture.shape[1] == pictures.SIDE + pictures.PANEL
+    assert picture.shape[1] == pictures.WIDE
     for colour in (pictures.OUTLINE, pictures.READ):
         assert (np.abs(picture[..., ::-1].astype(int) - np.array(colour)).max(axis=2) < 3).sum() > 100
 
