@@ -16,7 +16,11 @@ from idkit.vocabulary import Cue, Photo
 
 
 def identify_each(
-    photos: Sequence[Path], typed: Mapping[str, str], context: Context, *, every_cue: bool = True
+    photos: Sequence[Path],
+    typed: Mapping[str, str],
+    context: Context = Context(),  # noqa: B008 (frozen)
+    *,
+    every_cue: bool = True,
 ) -> Several:
     """Every part in every photo, named after its photo and numbered in reading order; the answers hold for all of them.
 
