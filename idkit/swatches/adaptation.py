@@ -18,8 +18,8 @@ BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.03
 def to_daylight(white: Floats) -> Floats:
     """3 x 3, for linear sRGB as columns: turns `white`, 3, into 1, 1, 1, and what lies under its light with it.
 
-    >>> to_daylight(np.array([2.0, 2.0, 2.0])).round(6).tolist()
-    [[0.5, 0.0, 0.0], [0.0, 0.5, 0.0], [0.0, 0.0, 0.5]]
+    >>> np.allclose(to_daylight(np.array([2.0, 2.0, 2.0])), np.eye(3) / 2, atol=1e-6)
+    True
     """
     gains = (BRADFORD @ D65) / (BRADFORD @ TO_XYZ @ white)
     return np.asarray(np.linalg.solve(BRADFORD @ TO_XYZ, gains[:, None] * (BRADFORD @ TO_XYZ)))

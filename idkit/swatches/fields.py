@@ -53,4 +53,5 @@ def slopes_of(height: Image) -> Image:
 
 
 def nothing() -> Image:
+    """No relief anywhere."""
     return np.zeros((SIDE, SIDE), np.float32)
