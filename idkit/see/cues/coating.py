@@ -56,7 +56,8 @@ def edges_together(patch: Patch) -> Reading:
     light, colour = np.abs(steps[0]), steps[1]
     if min(float(np.std(light)), float(np.std(colour))) < LEAST_SPREAD:
         return Reading("edges_together", float("nan"), "share", "nothing on it changes")
-    return Reading("edges_together", float(np.corrcoef(light, colour)[0, 1]), "share", f"{len(light)} steps")
+    together = np.mean((light - light.mean()) * (colour - colour.mean())) / (light.std() * colour.std())
+    return Reading("edges_together", float(together), "share", f"{len(light)} steps")
 
 
 def smooth_shading(patch: Patch) -> Reading:
