@@ -38,6 +38,7 @@ def decide(
     ask = None if sure else next_check(known, evidence, allowed, owed)
     order = np.argsort(-found, kind="stable").tolist()
     first, one_pile = order[0], len({piles.named[i].category.id for i in likely}) == 1
+    rival = next((i for i in order if piles.named[i].category.id != piles.named[first].category.id), order[1])
     by_pile = piles.chances(found)
     warned = [materials[i].id for i in order if i in likely and (i == first or found[i] >= WORTH_A_WARNING)]
     return Verdict(
@@ -53,5 +54,5 @@ def decide(
         cautions=cautions_of(warned, ask.check if ask else None),
         confirm=confirm_pile(piles.named[first])
         if form.category
-        else confirm_line([materials[i] for i in order[:2]], piles.named[first], one_pile=one_pile, sure=sure),
+        else confirm_line([materials[first], materials[rival]], piles.named[first], one_pile=one_pile, sure=sure),
     )

@@ -123,7 +123,11 @@ def test_every_verdict_ends_with_one_question_for_the_yard(first: Material, one_
         assert (pile.category.name in line) == one_pile or pile.category.name in first.name
 
 
-def test_not_sure_names_the_second_as_well(decide: Decide) -> None:
-    found = decide(evidence({"form": "casting", "magnet": "none"}))
-    first, second = (facts.material(name).name for name in list(found.chances)[:2])
-    assert found.confirm == f"Confirm at the yard: 'Is this {first}, or could it be {second}?'"
+def test_not_sure_asks_of_the_likeliest_of_another_pile(decide: Decide) -> None:
+    found = decide(evidence({"form": "fitting", "magnet": "none", "scratch-colour": "grey-white"}))
+    piles = {name: facts.category_of(name, "fitting", None, None).category.id for name in found.chances}
+    first, second, *_ = found.chances
+    rival = next(name for name in found.chances if piles[name] != piles[first])
+    assert rival != second
+    names = [facts.material(name).name for name in (first, rival)]
+    assert found.confirm == f"Confirm at the yard: 'Is this {names[0]}, or could it be {names[1]}?'"

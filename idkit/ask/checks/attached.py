@@ -74,7 +74,7 @@ def likelihood(material: Material, answer: Answer, others: Answers) -> float:  #
 
 CHECK = Check(
     name="attached",
-    question="What else is on it?",
+    question="What is still on it?",
     parse=parse,
     outcomes=no_outcomes,
     likelihood=likelihood,

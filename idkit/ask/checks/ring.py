@@ -44,6 +44,7 @@ CHECK = Check(
     trust="M",
     slip=SLIP,
     acts=("handle", "strike"),
+    tool="light hammer",
     choices=CHOICES,
     reads=("form", "attached"),
 )
