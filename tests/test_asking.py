@@ -8,9 +8,14 @@ from pathlib import Path
 import pytest
 
 from idkit import ask, facts, flows
+from idkit.decide.asking import Allowed
+from idkit.decide.known import Known
+from idkit.decide.tables import Tables
 from idkit.errors import IdkitError
-from idkit.vocabulary import Check, Danger
+from idkit.flows.piling import pile_of
+from idkit.vocabulary import Check, Danger, Evidence
 
+KNOWN = Known(Tables(flows.known_materials(), ask.checks(), pile_of), {})
 SAMPLES = Path(__file__).resolve().parents[1] / "sample_images"
 GREY = SAMPLES / "pump-body.jpg"
 TYPED = {"marked": ("ZP5", "No. 7"), "came-out-of": ("garden pump", "no idea"), "weight-in-water": ("2.7 g/cm3",)}
@@ -123,6 +128,18 @@ def test_no_path_of_questions_proposes_what_a_danger_forbids(danger: Danger) -> 
     assert danger in case.identified.record.verdict.dangers
     assert not [check.name for check in put if set(check.acts) & set(danger.forbids)]
     assert bool(put) == ("handle" not in danger.forbids)
+
+
+@pytest.mark.parametrize("form", facts.forms())
+@pytest.mark.parametrize("danger", facts.dangers().values(), ids=lambda danger: danger.id)
+def test_what_may_be_asked_holds_nothing_forbidden_whatever_the_form(danger: Danger, form: str) -> None:
+    """The gate that every question passes: next_check proposes from this list alone, whatever was answered before."""
+    met = facts.dangers_of(form, danger.words[0])
+    evidence = Evidence(None, ask.read({"form": form}), "as-found")
+    tools = tuple(check.tool for check in ask.checks().values() if check.tool)
+    may = Allowed(flows.forbidden_by(met), tools=tools).of(KNOWN, evidence)
+    assert danger in met
+    assert not [check.name for check in may if set(check.acts) & set(danger.forbids)]
 
 
 def test_without_a_danger_the_same_casting_is_filed_or_weighed() -> None:
