@@ -22,7 +22,8 @@ def has(said: str, word: str) -> bool:
     >>> has("two gas bottles", "gas bottle"), has("drainpipe", "pipe")
     (True, False)
     """
-    return _whole(word).search(said) is not None
+    bare = _bare(word)
+    return bare in said and _whole(bare).search(said) is not None
 
 
 def says(text: str, words: Iterable[str]) -> bool:
@@ -31,6 +32,9 @@ def says(text: str, words: Iterable[str]) -> bool:
     return any(has(said, word) for word in words)
 
 
+_bare = lru_cache(maxsize=4096)(plain)
+
+
 @lru_cache(maxsize=4096)
-def _whole(word: str) -> re.Pattern[str]:
-    return re.compile(rf"(?<!\w){re.escape(plain(word))}(?:s|es)?(?!\w)")
+def _whole(bare: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<!\w){re.escape(bare)}(?:s|es)?(?!\w)")
