@@ -232,6 +232,8 @@ def test_answers_that_contradict_each_other_are_said_and_never_sure() -> None:
     found = flows.identify([], typed).record.verdict
     assert any("hardly go together" in reason for reason in found.reasons)
     assert not found.sure
+    weighed = flows.identify([], {"magnet": "strong", "weight": "540 g", "jar": "200 g"}).record.verdict
+    assert any("hardly go together" in reason for reason in weighed.reasons)
     fitting = flows.identify([], {"magnet": "strong", "weight-in-water": "7.85 g/cm3"}).record.verdict
     assert not any("hardly go together" in reason for reason in fitting.reasons)
 

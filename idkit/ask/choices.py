@@ -21,7 +21,7 @@ def choose(check: str, typed: str, options: Iterable[str], before: str = "") -> 
     'in-places'
     """
     names = tuple(options)
-    name = "-".join(typed.lower().replace("_", " ").replace("-", " ").split())
+    name = "-".join(typed.lower().replace("gray", "grey").replace("_", " ").replace("-", " ").split())
     if name not in names:
         before = before or f"--{check} "
         shown = typed if len(typed) <= LONGEST else typed[:LONGEST] + "..."

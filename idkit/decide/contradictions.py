@@ -10,7 +10,7 @@ import numpy as np
 from idkit.decide.fuse import LogOf, factors
 from idkit.vocabulary import Check, Evidence, Material
 
-SELDOM = 0.03  # share of what each answer says at best that any one material gives both; from memory
+SELDOM = 0.05  # share of what each answer says at best that any one material gives both; from memory
 
 
 def contradictions(

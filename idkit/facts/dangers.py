@@ -14,6 +14,9 @@ from idkit.vocabulary import ACTS, Danger
 
 COLUMNS = ("id", "message", "who", "words", "forms", "unless", "forbids", "source", "trust")
 
+DOUBTS = ("no", "not", "nothing", "missing", "never", "unsure", "maybe", "perhaps", "doesn't", "isn't", "can't", "gone")
+"""Words beside a lifting one that leave the danger standing: 'it does not say No PCBs'."""
+
 
 @cache
 def dangers() -> Mapping[str, Danger]:
@@ -40,9 +43,17 @@ def dangers_of(form: str | None = None, said: str = "") -> tuple[Danger, ...]:
     return tuple(
         danger
         for danger in dangers().values()
-        if (form in danger.forms or any(has(words, word) for word in danger.words))
-        and not any(has(words, word) for word in danger.unless)
+        if (form in danger.forms or any(has(words, word) for word in danger.words)) and not _lifted(danger, words)
     )
+
+
+def _lifted(danger: Danger, words: str) -> bool:
+    """Whether a word of `unless` stands there, and nothing beside it that turns it round or doubts it."""
+    found = [word for word in danger.unless if has(words, word)]
+    rest = words
+    for word in sorted(found, key=len, reverse=True):
+        rest = rest.replace(plain(word), " ")
+    return bool(found) and not any(has(rest, doubt) for doubt in DOUBTS) and "?" not in rest
 
 
 def _danger(row: Row) -> Danger:

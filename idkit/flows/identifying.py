@@ -93,7 +93,7 @@ class Case:
 
     def lines(self, check: Check) -> tuple[Check, ...]:
         """What is typed to answer a check: itself, or the readings it is made of that are not known yet."""
-        return tuple(ask.checks()[name] for name in check.by if name not in self.typed) or (check,)
+        return tuple(ask.checks()[name] for name in check.by if not self.typed.get(name, "").strip()) or (check,)
 
     def answered(self, more: Mapping[str, str]) -> Case:
         """The part with more answers, as typed by check; AnswerError or AmountError where one can't be read."""

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from idkit import flows
 from idkit.errors import CallError
 from idkit.show import spelling, terminal, words
-from idkit.vocabulary import Check, Record
+from idkit.vocabulary import Check, Danger, Record
 
 Lines = Iterator[tuple[str, str]]
 PASS, UNSAFE, STOP = "\r\n", "x", "q"
@@ -40,7 +40,12 @@ def hand() -> Hand:
 def ask(case: flows.Case, by: Hand, spelt: str = "uk") -> flows.Case:
     """Ask until the pile is settled, no check is worth its minutes, or the person stops."""
     _show(_opened(case.identified.record), spelt)
+    told: tuple[Danger, ...] = ()
     while (check := case.question) is not None:
+        verdict = case.identified.record.verdict
+        if verdict.dangers != told:  # once, not before every question
+            _show(words.dangers(verdict), spelt)
+            told = verdict.dangers
         _show(_question(check, case.identified.record), spelt)
         try:
             case = _one(case, check, by)
@@ -59,7 +64,7 @@ def _one(case: flows.Case, check: Check, by: Hand) -> flows.Case:
             if said is None:
                 return case.skipped(check.name)
             if said == UNSAFE:
-                return case.unsafe()
+                return case.skipped(check.name).unsafe()
             typed[each.name] = said
         try:
             return case.answered(typed)
@@ -103,7 +108,6 @@ def _opened(record: Record) -> Lines:
 
 def _question(check: Check, record: Record) -> Lines:
     yield "", ""
-    yield from words.dangers(record.verdict)
     yield "title", check.question
     yield "dim", f"  {check.how}"
     for caution in record.verdict.cautions:

@@ -68,7 +68,12 @@ def identify(
     hollow: Annotated[str, typer.Option(help="yes or no: is there a closed space inside?")] = "",
     inside: Annotated[str, typer.Option(help="same or different: under the skin, where cut")] = "",
     scratch_colour: Annotated[
-        str, typer.Option(help="as the eye sees it: copper-red, orange-gold, brass-yellow, grey-white, dark-granular")
+        str,
+        typer.Option(
+            "--scratch-colour",
+            "--scratch-color",
+            help="as the eye sees it: copper-red, orange-gold, brass-yellow, grey-white, dark-granular",
+        ),
     ] = "",
     scratched: Annotated[bool, typer.Option("--scratched", help="the photo shows bare scratched metal")] = False,
     scratch: Annotated[str, typer.Option(help="X,Y,W,H of the scratch in the photo, in pixels")] = "",
@@ -220,6 +225,7 @@ def _pairs(answers: Sequence[str], named: dict[str, str]) -> dict[str, str]:
     return found
 
 
+MANY_TIMES = ("--answer",)
 UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside
 
 
@@ -231,6 +237,7 @@ def main() -> None:
 def run(arguments: list[str]) -> int:
     """The same with the arguments and the exit status in hand. No traceback without IDKIT_DEBUG=1."""
     try:
+        _refuse_twice(arguments)
         status = typer.main.get_command(app).main(arguments, prog_name="idkit", standalone_mode=False)
         sys.stdout.flush()
     except KeyboardInterrupt:
@@ -252,6 +259,14 @@ def _unread() -> int:
     """Whoever read standard output has had enough, as `head` does: no failure, and nothing more is written."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return DONE
+
+
+def _refuse_twice(arguments: list[str]) -> None:
+    """An option given twice would lose what was said first, and with it a danger."""
+    given = [text.partition("=")[0] for text in arguments if text.startswith("--") and text != "--"]
+    for name in given:
+        if given.count(name) > 1 and name not in MANY_TIMES:
+            raise CallError(name, "given twice", "once, all in one", "put commas between")
 
 
 def _failed(error: Exception) -> int:

@@ -102,7 +102,7 @@ def _panel(record: Record, seen: Seen | None) -> Canvas:
     y = _bars(canvas, record, y + 28)
     if seen is not None:
         y = _swatch(canvas, seen, y + 10)
-    for style, line in words.details(record):
+    for style, line in (*words.dangers(verdict), *words.details(record)):
         colour = {"warn": WARN, "dim": QUIET, "good": GOOD}.get(style, INK)
         y = _text(canvas, line, y + 8, "small" if style == "dim" else "text", colour)
     return canvas[: y + MARGIN]

@@ -45,7 +45,12 @@ def spoken(lines: Iterable[tuple[str, str]], words: str) -> Iterator[tuple[str, 
     [('', 'aluminium-cast')]
     """
     for style, line in lines:
-        yield style, _WORD.sub(_turned, line) if words == "us" else line
+        yield style, _aligned(line, _WORD.sub(_turned, line)) if words == "us" else line
+
+
+def _aligned(line: str, turned: str) -> str:
+    """The turned line with its columns where they were: what it lost is given to its first wide gap."""
+    return re.sub(r"(?<=\S) {3,}", lambda gap: gap[0] + " " * (len(line) - len(turned)), turned, count=1)
 
 
 def _turned(found: re.Match[str]) -> str:

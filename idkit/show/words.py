@@ -22,7 +22,7 @@ def headline(verdict: Verdict) -> str:
     first, chance = next(iter(verdict.chances.items()))
     name = flows.name_of(first)
     if verdict.sure and verdict.pile is not None:
-        metal = f"The metal: {name}." if chance >= 0.95 else f"The metal may not be: could be {name}, {odds(chance)}."
+        metal = f"The metal: {name}." if chance >= 0.95 else f"The metal is less sure: {name}, {odds(chance)}."
         return f"Pile settled: {verdict.pile.category.name}. {metal}"
     if verdict.pile is not None:
         return f"Pile not settled, but all that is likely goes on one: {verdict.pile.category.name}."
@@ -52,6 +52,7 @@ def lines(record: Record) -> Iterator[tuple[str, str]]:
     """The verdict as (style, line) pairs; the style is '', 'title', 'good', 'doubt', 'warn' or 'dim'."""
     verdict = record.verdict
     yield "title", record.part
+    yield from dangers(verdict)
     if first := opening(record):
         yield "doubt", first
     yield ("good" if verdict.sure else "doubt"), answer(record)
@@ -83,7 +84,6 @@ def details(record: Record) -> Iterator[tuple[str, str]]:
     for problem in dict.fromkeys(problem for photo in record.photos for problem in photo.problems):
         yield "warn", f"Photo: {problem}."
     yield from _listed("Why", verdict.reasons)
-    yield from dangers(verdict)
     yield from _next(verdict)
     yield from (("warn", f"Beware: {caution.message}") for caution in verdict.cautions)
     if verdict.simulated:
@@ -94,7 +94,8 @@ def details(record: Record) -> Iterator[tuple[str, str]]:
 def dangers(verdict: Verdict) -> Iterator[tuple[str, str]]:
     """What is left closed or dry, who takes it, and that licensed people come first."""
     for danger in verdict.dangers:
-        said = "Keep it dry" if set(danger.forbids) == {"wet"} else "Leave it closed"
+        acts = set(danger.forbids)
+        said = "Keep it dry" if acts == {"wet"} else "Leave it alone" if "handle" in acts else "Leave it closed"
         yield "warn", f"{said}: {danger.message} {danger.who}"
     if any(set(danger.forbids) != {"wet"} for danger in verdict.dangers):
         yield "warn", "Follow local codes; leave it to licensed people."

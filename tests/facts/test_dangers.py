@@ -61,7 +61,30 @@ def test_ballasts_are_closed_unless_they_say_no_pcbs() -> None:
     assert "pcb-oil" not in ids(said="electronic ballast")
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "ballast, marked: does not say No PCBs", "ballast, no 'No PCBs' mark", "ballast, PCB free?",
+        "ballast, the No PCBs label is missing", "ballast, it says nothing about No PCBs",
+    ],
+)  # fmt: skip
+def test_a_lifting_word_that_is_turned_round_or_doubted_lifts_nothing(said: str) -> None:
+    assert "pcb-oil" in ids(said=said)
+
+
 SAID = [
+    ("artillery shell", "explosive"),
+    ("unexploded bomb", "explosive"),
+    ("hand grenade", "explosive"),
+    ("bullets", "live-rounds"),
+    ("a cartridge", "live-rounds"),
+    ("scuba tank", "sealed-pressure"),
+    ("oxygen bottle", "sealed-pressure"),
+    ("helium tank", "sealed-pressure"),
+    ("jerry can", "fuel-oil"),
+    ("lawn mower", "fuel-oil"),
+    ("laser printer", "stored-charge"),
+    ("thoriated welding rods", "radioactive"),
     ("old fridge", "refrigerant"),
     ("Li-Ion drill", "lithium-battery"),
     ("SMOKE DETECTOR", "radioactive"),
@@ -93,6 +116,10 @@ def test_words_are_found_as_people_type_them(said: str, danger: str) -> None:
 )  # fmt: skip
 def test_harmless_things_bring_no_danger(said: str) -> None:
     assert ids(said=said) == set()
+
+
+def test_a_car_battery_is_no_lithium_battery() -> None:
+    assert ids(said="car battery") == {"lead-acid"}
 
 
 def test_a_wrong_act_is_refused_by_row(spoil: Callable[[str, str, str, str], tuple[Path, int]]) -> None:

@@ -67,6 +67,22 @@ def test_what_cannot_be_read_is_said_and_asked_again(capsys: Captured) -> None:
     assert (case.typed["weight"], case.typed["jar"]) == ("660 g", "100 g")
 
 
+def test_from_the_command_the_jar_is_asked_for_in_two_lines(monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
+    """The options that were not given are no answers."""
+    told = ["--magnet", "none", "--form", "casting", "--thickness", "4 mm", "--scratch-colour", "gray-white"]
+    for name, answer in (("heft", "heavier"), ("knife-or-nail", "neither"), ("file-feel", "chips"), ("marked", "-")):
+        told += ["--answer", f"{name}={answer}"]
+    monkeypatch.setattr("builtins.input", Keys("660 g", "100 g"))
+    assert cli.run(["identify", *told, "--came-out-of", "gubbins", "--ask"]) == 0
+    assert "Pile settled: zinc die cast" in capsys.readouterr().out
+
+
+def test_an_option_given_twice_is_refused(capsys: Captured) -> None:
+    """The first would be lost, and with it the danger in it."""
+    assert cli.run(["identify", "--came-out-of", "fridge", "--came-out-of", "radiator"]) == 2
+    assert "--came-out-of: given twice" in capsys.readouterr().err
+
+
 def test_a_hand_sorter_is_done_with_the_magnet_and_one_more(capsys: Captured) -> None:
     """A motor: the magnet and its form."""
     hand = Keys("1", "c")
