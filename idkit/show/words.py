@@ -99,6 +99,8 @@ def dangers(verdict: Verdict) -> Iterator[tuple[str, str]]:
         yield "warn", f"{said}: {danger.message} {danger.who}"
     if any(set(danger.forbids) != {"wet"} for danger in verdict.dangers):
         yield "warn", "Follow local codes; leave it to licensed people."
+    if any("handle" in danger.forbids for danger in verdict.dangers):
+        yield "warn", "Don't bring it anywhere, the yard included: ask by telephone."
 
 
 def percent(chance: float) -> str:

@@ -84,3 +84,13 @@ def test_sure_is_said_first(found: flows.Identified) -> None:
     assert verdict.sure
     assert words.headline(verdict).startswith("Pile settled: zinc die cast, pot metal")
     assert words.headline(replace(verdict, sure=False)).startswith("Pile not settled")
+
+
+def test_what_must_not_be_touched_is_not_to_be_brought_to_the_yard() -> None:
+    shown = {
+        said: "\n".join(line for _, line in words.lines(flows.identify([], {"came-out-of": said}).record))
+        for said in ("hand grenade", "car battery")
+    }
+    assert "Leave it alone" in shown["hand grenade"]
+    assert "Don't bring it anywhere" in shown["hand grenade"]
+    assert "Don't bring it anywhere" not in shown["car battery"]
