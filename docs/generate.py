@@ -16,8 +16,7 @@ from typing import Any
 import typer
 
 from idkit import ask, facts, see
-from idkit.show import cli
-from idkit.vocabulary import Check
+from idkit.show import cli, listings
 
 FOLDER = Path(__file__).resolve().parent
 LIST = re.compile(r"(<!-- list: (\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -49,18 +48,10 @@ def checks() -> Iterator[str]:
         minutes = f"{check.minutes:g}" if check.asked else "noted only"
         tool = f" (needs a {check.tool})" if check.tool else ""
         source = f"{check.source} [{check.trust}]"
+        pairs = listings.pairs_named(ask.cannot_split(check))
         slip, acts = f"{100 * check.slip:.2g}" if check.asked else "", ", ".join(check.acts)
-        told = (
-            f"`{check.name}` | {check.question}{tool} | {minutes} | {slip} | {acts} | {check.limits} | {pairs(check)}"
-        )
-        yield f"| {told} | {pairs(check)} | {source} |"
-
-
-def pairs(check: Check, most: int = 6) -> str:
-    """Look-alikes that a check can't split, the first few of them."""
-    found = ask.cannot_split(check)
-    named = ", ".join(f"{one} from {other}" for one, other in found[:most])
-    return named + (f" and {len(found) - most} more" if len(found) > most else "")
+        told = f"`{check.name}` | {check.question}{tool} | {minutes} | {slip} | {acts} | {check.limits} | {pairs}"
+        yield f"| {told} | {pairs} | {source} |"
 
 
 def materials() -> Iterator[str]:

@@ -86,7 +86,7 @@ _SIGNS = str.maketrans({"’": "'", "‘": "'", "´": "'", "”": '"', "“": '"
 _MIXED = r"(?:\d+(?: +| *- *))?\d+ */ *\d+"
 _PLAIN = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+"
 _PIECE = re.compile(rf"(?P<number>{_MIXED}|{_PLAIN}) *(?P<unit>''|[a-zμ]+\.?|[\"'])?(?: *, *| *)(?:and +)?")
-_LESS = re.compile(r"(.*[a-z.]) +(?:-|\u2212|\u2013|minus|less) +(.*)", re.IGNORECASE)  # 82.4 kg - 80.1 kg
+_LESS = re.compile(r"(.*[a-z.]) (?:-|minus|less) (.+)")  # 82.4 kg - 80.1 kg
 _LONGEST = 40  # characters; nobody types a longer amount
 
 
@@ -117,7 +117,7 @@ def parse_mass(typed: str, thing: str = "--weight") -> Amount:
     >>> round(parse_mass("82.4 kg - 80.1 kg").value, 4)
     2.3
     """
-    both = _LESS.fullmatch(typed)
+    both = _LESS.fullmatch(_tidy(typed))
     return _difference(both[1], both[2], typed, thing) if both else _parse(typed, thing, _MASS)
 
 

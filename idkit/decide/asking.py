@@ -45,14 +45,13 @@ def next_check(known: Known, evidence: Evidence, allowed: Allowed, owed: Collect
     The magnet comes first (common practice, no source), then what this form always owes, then what saves most expected
     error of the pile a minute, by enumerating the answers; a tool of its own is fetched only where nothing else helps.
     """
+    found, now = known.chances(evidence), known.best(evidence)
     seen = {"scratch-colour"} if _photo_sees_the_scratch(evidence) else set()
     tables = {
         check.name: table
         for check in allowed.of(known, evidence)
-        if check.name not in seen and len(table := _after(known, evidence, check))
+        if check.name not in seen and len(table := _after(known, evidence, found, check))
     }
-    found = known.chances(evidence)
-    now = known.best(evidence)
     minutes = {name: known.checks[name].minutes + TAKE_UP for name in tables}
     worth = {name: (_right(tables[name], found) - now) / minutes[name] for name in tables}
     for name in (FIRST, *owed, *_by_worth(worth, known.checks, allowed.least_worth)):
@@ -71,17 +70,17 @@ class _After:
     best: float
 
 
-def _after(known: Known, evidence: Evidence, check: Check) -> list[_After]:
-    """Every answer to a check; none where it can't be made."""
-    return _after_form(known, evidence) if check.name == FORM else _after_check(known, evidence, check)
+def _after(known: Known, evidence: Evidence, found: Floats, check: Check) -> list[_After]:
+    """Every answer to a check, `found` being the chances before it; none where it can't be made."""
+    return _after_form(known, evidence) if check.name == FORM else _after_check(known, evidence, found, check)
 
 
-def _after_check(known: Known, evidence: Evidence, check: Check) -> list[_After]:
+def _after_check(known: Known, evidence: Evidence, found: Floats, check: Check) -> list[_After]:
     """Every outcome of a check by Bayes; anew where the check takes over from one that was answered before it."""
     outcomes = known.tables.outcomes(check, evidence.answers)
     if not outcomes:
         return []
-    found, table = known.chances(evidence), known.tables.given(check, evidence.answers)
+    table = known.tables.given(check, evidence.answers)
     told = [replace(evidence, answers={**evidence.answers, check.name: each.answer}) for each in outcomes]
     anew = any(name in evidence.answers for name in check.replaces)
     piles = [known.piles(each.answers) for each in told]

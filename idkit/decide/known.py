@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from idkit.decide.evidence import pattern
-from idkit.decide.fuse import chances
+from idkit.decide.fuse import chances, factors
 from idkit.decide.piles import Piles
 from idkit.decide.tables import Tables, form_of
 from idkit.vocabulary import Answers, Check, Evidence, Floats, Material
@@ -38,6 +38,10 @@ class Known:
         """Chances over the materials, summing to 1."""
         form = form_of(evidence.answers)
         return chances(self.materials, evidence, form, self.checks, even=self.even, log_of=self.tables.log)
+
+    def factors(self, evidence: Evidence) -> Mapping[str, Floats]:
+        """Log of each factor of the chances beside the prior, by name."""
+        return factors(self.materials, evidence, self.checks, self.tables.log)
 
     def piles(self, answers: Answers) -> Piles:
         """The piles of every material."""

@@ -7,15 +7,15 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 
 from idkit import facts
-from idkit.decide.fuse import factors, senses
-from idkit.vocabulary import Answer, Check, Evidence, Floats, Material, Pile, Reading
+from idkit.decide.fuse import senses
+from idkit.vocabulary import Answer, Evidence, Floats, Material, Pile, Reading
 
 AGAINST = np.log(8.0)  # an answer speaks against a material that explains it this much worse than the best does
 WORTH_NAMING = 0.03  # chance of a material without this answer, under which nobody thought of it
 MENTIONED = 3  # materials spoken against in one reason
 OUT_OF_TEN = "{:.0f} in 10"
 
-SPOKEN = {"weight-in-water": "jar reading", "came-out-of": "came out of", "marked": "marked"}
+SPOKEN = {"weight-in-water": "jar reading"}  # what a check is called where its name is not the bench's word
 SEEN = {
     "copper-red": "copper red",
     "brass-yellow": "brass yellow",
@@ -29,15 +29,17 @@ def reasons(
     evidence: Evidence,
     materials: Sequence[Material],
     found: Floats,
-    checks: Mapping[str, Check],
+    each: Mapping[str, Floats],
 ) -> tuple[str, ...]:
-    """One sentence for the photo and one for each answer that bears on the material, in that order."""
+    """One sentence for the photo and one for each answer that bears on the material, in that order.
+
+    `each` holds the log factors of the chances `found`, as fuse names them.
+    """
     first = materials[int(np.argmax(found))]
     use_photo, answers = senses(evidence)
     said = list(_of_photo(evidence))
     if evidence.photo is not None and not use_photo:
         said.append("the photo's white is not known, so the colour of the scratch is taken from the eye alone")
-    each = factors(materials, evidence, checks)
     unasked = np.log(found) - sum(factor for name, factor in each.items() if name != "photo")
     for name, factor in each.items():
         if name != "photo":

@@ -29,11 +29,11 @@ def decide(
 
     `allowed` says which checks may be proposed; `owes` are those that it is never sure without, where they are allowed.
     """
-    materials, checks, form = known.materials, known.checks, form_of(evidence.answers)
+    materials, each = known.materials, known.factors(evidence)
     found, piles = known.chances(evidence), known.piles(evidence.answers)
     likely = known.likely(found, evidence)
     owed = [check.name for check in allowed.of(known, evidence) if check.name in owes]
-    contrary = contradictions(materials, evidence, checks, known.tables.log)
+    contrary = contradictions(each)
     sure = not owed and not contrary and known.is_sure(evidence)
     ask = None if sure else next_check(known, evidence, allowed, owed)
     order = np.argsort(-found, kind="stable").tolist()
@@ -49,10 +49,10 @@ def decide(
         simulated=evidence.photo is not None and evidence.photo.simulated,
         pile=piles.named[first] if one_pile else None,
         piles={piles.ids[i]: float(by_pile[i]) for i in np.argsort(-by_pile, kind="stable")},
-        reasons=(*reasons(evidence, materials, found, checks), *contrary),
+        reasons=(*reasons(evidence, materials, found, each), *contrary),
         next_check=ask,
         cautions=cautions_of(warned, ask.check if ask else None),
         confirm=confirm_pile(piles.named[first])
-        if form.category
+        if form_of(evidence.answers).category
         else confirm_line([materials[first], materials[rival]], piles.named[first], one_pile=one_pile, sure=sure),
     )

@@ -31,7 +31,6 @@ class Context:
     """What holds for a part beside its photos and answers.
 
     `surface` is as-found or scratched, None where nobody said: it is then what is read in the photos.
-
     `even` takes all materials to be equally common. `skipped` are checks the person passed over, `tools` those at hand;
     `unsafe` says that a person called a check unsafe: nothing that hurts the part is proposed any more.
     """

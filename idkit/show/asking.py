@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from idkit import flows
 from idkit.errors import CallError
 from idkit.show import spelling, terminal, words
-from idkit.vocabulary import Check, Danger, Record
+from idkit.vocabulary import ACTS, Check, Danger, Record
 
 Lines = Iterator[tuple[str, str]]
 PASS, UNSAFE, STOP = "\r\n", "x", "q"
 LEAVES = (STOP, "\x03", "\x04", "\x1b")  # and Ctrl-C, Ctrl-D, Escape
 KEYS = "1234567890abcdefghij"
-HURTS = frozenset({"file", "grind", "cut", "open", "wet", "strike"})
+HURTS = frozenset(ACTS) - {"handle"}
 LEAVE = "Not if it is sealed, under pressure or spring load, or may hold a battery, charge, fuel, old paint or asbestos"
 NAMED = 3  # materials in the line after each answer
 

@@ -42,7 +42,7 @@ def checks() -> Lines:
         if check.limits:
             yield "", f"  Limits: {check.limits}"
         if pairs := flows.not_told_apart(check):
-            yield "", f"  Can't split: {_pairs(pairs)}"
+            yield "", f"  Can't split: {pairs_named(pairs)}"
         yield "dim", f"  {_effort(check)}; source: {check.source} [{check.trust}]"
 
 
@@ -103,7 +103,7 @@ def _thickness(material: Material) -> str:
     return f"{1e3 * material.thickness_low:g} to {1e3 * material.thickness_high:g} mm thick as a rule"
 
 
-def _pairs(pairs: tuple[tuple[str, str], ...]) -> str:
+def pairs_named(pairs: tuple[tuple[str, str], ...]) -> str:
     """At most six pairs of look-alikes, and how many more there are."""
     named = ", ".join(f"{one} from {other}" for one, other in pairs[:PAIRS_NAMED])
     return named + (f" and {len(pairs) - PAIRS_NAMED} more" if len(pairs) > PAIRS_NAMED else "")
