@@ -34,21 +34,23 @@ def train(
     name: str,
     seed: int = 1,
     weights: Floats | None = None,
+    groups: Sequence[str] | None = None,
 ) -> tuple[Model, NDArray[np.intp], dict[str, float]]:
     """A model without conformal thresholds, the numbers of the rows held out from it, and its scores on them.
 
-    `values` is n x cues, `weights` how often each row is met (all alike where None). Six rows in ten train, two set
-    the temperature, two are held out. The networks are scikit-learn's MLPClassifier, voting softly, their temperature
-    that of CalibratedClassifierCV (Guo et al. 2017), the density its GaussianMixture.
+    `values` is n x cues, `weights` how often each row is met (all alike where None); rows of one of the `groups` (each
+    its own where None) stay together. Six groups in ten train, two set the temperature, two are held out. The
+    networks are scikit-learn's MLPClassifier, voting softly, their temperature that of CalibratedClassifierCV (Guo et
+    al. 2017), the density its GaussianMixture.
     """
     labels = sorted(set(zip(materials, families, strict=True)))
     code = {label: number for number, label in enumerate(labels)}
     target = np.array([code[label] for label in zip(materials, families, strict=True)])
     met = np.ones(len(values)) if weights is None else weights * len(weights) / weights.sum()
     random = np.random.default_rng(seed)
-    part = random.permutation(len(values)) % 10
+    part = _tenths(groups or [str(number) for number in range(len(values))], random)
     fit, tune, held = part < 6, (part == 6) | (part == 7), part > 7
-    centre, spread = _scale(values[fit])
+    centre, spread = scale_of(values[fit])
     inputs = _inputs(values, surfaces, centre, spread, random)
     networks, sharpness = _networks((inputs[fit], target[fit], met[fit]), (inputs[tune], target[tune], met[tune]), seed)
     mixture = _mixture(inputs[fit][:, : len(cues)], met[fit], seed)
@@ -128,12 +130,17 @@ def card(
         "libraries": {"numpy": np.__version__, "scikit-learn": sklearn.__version__},
         "borrowed optics": "tin from aluminium; nickel silver and cupronickel from nickel with copper or brass; "
         "aluminium bronze and tin bronze from copper-zinc of like hue",
-        "how simulated": "whole parts of a dozen shapes in lit rooms, shaded without tracing rays, as a phone shows "
-        "them",
+        "how simulated": "parts of a dozen shapes in lit rooms, light traced with Mitsuba 3, as a phone shows them",
     }
 
 
-def _scale(values: Floats) -> tuple[Floats, Floats]:
+def _tenths(groups: Sequence[str], random: np.random.Generator) -> NDArray[np.intp]:
+    """A number from 0 to 9 for each row, the same for all rows of a group."""
+    names, member = np.unique(np.asarray(groups), return_inverse=True)
+    return np.asarray((random.permutation(len(names)) % 10)[member])
+
+
+def scale_of(values: Floats) -> tuple[Floats, Floats]:
     centre = np.nanmedian(values, axis=0)
     low, high = np.nanpercentile(values, (10, 90), axis=0)
     return centre, np.maximum((high - low) / 2.56, 1e-3)

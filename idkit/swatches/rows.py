@@ -1,11 +1,11 @@
-"""Looks to training rows: simulated parts, measured by the very cues that measure photographs."""
+"""Looks to training rows: traced parts painted and photographed, measured by the very cues that measure photographs."""
 
 from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from importlib import resources
 from pathlib import Path
@@ -14,15 +14,16 @@ import numpy as np
 
 from idkit import see
 from idkit.errors import TableError
-from idkit.swatches import bodies, camera
-from idkit.swatches.adaptation import to_daylight
+from idkit.swatches import camera, pieces
+from idkit.swatches.fields import SIDE
+from idkit.swatches.illuminants import lighting
 from idkit.swatches.shading import shaded
 from idkit.swatches.surfaces import Look, Optics, Random
-from idkit.swatches.surroundings import MIRED, surroundings
-from idkit.vocabulary import Cue, Floats, Part, Photo, White
+from idkit.swatches.tracing import Traced
+from idkit.vocabulary import Cue, Floats, Mask, Part, Photo, White
 
 FILED, LEAST = 0.6, 400  # share of scratched ones that show a filed spot alone; its fewest pixels
-GROUNDS = (0.87, 0.87, 0.87, 0.6, 0.3, 0.12)  # reflectance of what the part lies on: mostly white paper
+TIMES = 1  # photographs of each part in each of its looks
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,7 @@ class Rows:
     """Training rows: `values` is n x cues with NaN where a cue could not be had; the rest is one entry a row.
 
     `weight` says how often such a row is met among those of its material and surface; it sums to 1 over them.
+    `scene` is the traced part that it shows.
     """
 
     cues: tuple[str, ...]
@@ -38,6 +40,7 @@ class Rows:
     surface: tuple[str, ...]
     family: tuple[str, ...]
     weight: Floats
+    scene: tuple[str, ...]
 
 
 def looks() -> tuple[Look, ...]:
@@ -47,66 +50,79 @@ def looks() -> tuple[Look, ...]:
     return tuple(_look(row, number) for number, row in enumerate(csv.DictReader(lines), start=2))
 
 
-def simulate(of: Sequence[Look], optics: Optics, lights: Floats, cues: Iterable[Cue], a_look: int, seed: int) -> Rows:
-    """`a_look` photographed parts of every look, measured by the judged cues; looks are worked on side by side."""
-    judged = tuple(cue for cue in cues if cue.judged)
-    measured = partial(_measured, dict(optics), lights, tuple(cue.name for cue in judged), a_look)
+def simulate(
+    of: Sequence[Look], paths: Sequence[Path], optics: Optics, illuminants: Floats, cues: Iterable[Cue], seed: int
+) -> Rows:
+    """Every look on every traced part of its making, measured by the judged cues; pieces are worked on side by side."""
+    judged = tuple(cue.name for cue in cues if cue.judged)
+    measured = partial(_measured, of, dict(optics), illuminants, judged, seed)
     with ProcessPoolExecutor() as pool:
-        values = list(pool.map(measured, of, range(seed, seed + len(of))))
-    each = [look for look, rows in zip(of, values, strict=True) for _ in rows]
+        found = [row for rows in pool.map(measured, paths) for row in rows]
+    numbers, filed, scenes, values = zip(*found, strict=True)
+    each = [of[number] for number in numbers]
     return Rows(
-        tuple(cue.name for cue in judged),
-        np.concatenate(values),
+        judged,
+        np.array(values),
         tuple(look.material for look in each),
         tuple(look.surface for look in each),
         tuple(look.family for look in each),
-        np.array([_share(look, of) / a_look for look in each]),
+        _weights(of, numbers, filed),
+        tuple(scenes),
     )
 
 
-def photographed(look: Look, optics: Optics, lights: Floats, random: Random) -> tuple[Photo, Part, White]:
-    """One part of that look on a ground in a room, as a phone shows it."""
-    body = bodies.body(look.made, random)
-    if look.surface == "scratched" and random.random() < FILED:
-        flat = bodies.body("filed", random)
-        filed = flat.mask & bodies.spot(random)
-        body = replace(flat, mask=filed) if filed.sum() > LEAST else body
-    ground = random.choice(GROUNDS) * np.exp(random.normal(0, 8) * MIRED)
-    around = surroundings(ground, random)
-    light = lights[int(random.integers(len(lights)))]
-    seen = shaded(look, body, around, optics, light, random)
-    return camera.photograph(camera.camera(random), seen, body.mask, camera.bench(ground, random), random)
+def photographed(
+    look: Look, part: Traced, optics: Optics, illuminants: Floats, random: Random, *, filed: bool = False
+) -> tuple[Photo, Part, White]:
+    """One traced part in that look, as a phone shows it; of a `filed` one only the spot that was filed is the part."""
+    under = lighting(illuminants, next(iter(optics.values())).wavelength, random)
+    picture = shaded(look, part, under, optics, random)
+    mask = part.mask & _spot(random) if filed else part.mask
+    return camera.photograph(camera.camera(random), picture, mask if mask.sum() > LEAST else part.mask, random)
 
 
-def _measured(optics: Optics, lights: Floats, names: Sequence[str], count: int, look: Look, seed: int) -> Floats:
-    """count x cues."""
-    random = np.random.default_rng(seed)
-    judged = [cue for cue in see.CUES if cue.name in names]
+def shown_on(look: Look, made: str) -> bool:
+    """Whether a look is met on parts of that making: its own; what is scratched, on a filed flat as well."""
+    return look.made == made or (made == "filed" and look.surface == "scratched")
+
+
+def _measured(
+    of: Sequence[Look], optics: Optics, illuminants: Floats, judged: Sequence[str], seed: int, path: Path
+) -> list[tuple[int, bool, str, list[float]]]:
+    """Of every look that suits a piece, on each part: number of the look, whether a filed spot, the part, its cues."""
+    made, _, number = path.stem.rpartition("-")
+    cues = [cue for cue in see.CUES if cue.name in judged]
+    random = np.random.default_rng((seed, *path.stem.encode()))
     rows = []
-    for _ in range(count):
-        patch = see.of_part(*photographed(look, optics, lights, random))
-        rows.append([cue.measure(patch).value for cue in judged])
-    return np.array(rows)
+    for at, part in enumerate(pieces.load(path)):
+        for which, look in enumerate(of):
+            for _ in range(TIMES if shown_on(look, made) else 0):
+                patch = see.of_part(*photographed(look, part, optics, illuminants, random, filed=made == "filed"))
+                scene = f"{made}-{int(number) * pieces.A_PIECE + at}"
+                rows.append((which, made == "filed", scene, [cue.measure(patch).value for cue in cues]))
+    return rows
 
 
-def lights(wavelength: Floats) -> Floats:
-    """Illuminants of the CIE (daylight, lamp, LED, fluorescent) times the 1931 2 degree observer, as linear sRGB with
-    white at 1; illuminants x wavelengths x 3. From colour-science.
-
-    Adapted to D65 as phones do: see adaptation.py.
-    """
-    import colour
-
-    shape = colour.SpectralShape(float(wavelength[0]), float(wavelength[-1]), float(wavelength[1] - wavelength[0]))
-    observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape).values
-    to_rgb = colour.RGB_COLOURSPACES["sRGB"].matrix_XYZ_to_RGB
-    names = ("D65", "D50", "D75", "A", "FL2", "FL11", "LED-B1", "LED-B3", "LED-B5", "LED-V1")
+def _weights(of: Sequence[Look], numbers: Sequence[int], filed: Sequence[bool]) -> Floats:
+    """How often each row is met among those of its material and surface: by its look, and by whether it was filed."""
+    counts: dict[tuple[int, bool], int] = {}
+    for key in zip(numbers, filed, strict=True):
+        counts[key] = counts.get(key, 0) + 1
     found = []
-    for name in names:
-        power = colour.SDS_ILLUMINANTS[name].copy().align(shape).values
-        seen = power[:, None] * observer @ to_rgb.T
-        found.append(seen @ to_daylight(seen.sum(axis=0)).T)
+    for number, spot in zip(numbers, filed, strict=True):
+        other = (number, not spot) in counts
+        share = _share(of[number], of) * ((FILED if spot else 1 - FILED) if other else 1.0)
+        found.append(share / counts[number, spot])
     return np.array(found)
+
+
+def _spot(random: Random) -> Mask:
+    """A filed spot: a rectangle a fifth to three fifths of the frame wide and high, near the middle."""
+    mask = np.zeros((SIDE, SIDE), bool)
+    wide, high = (int(side) for side in random.uniform(0.2, 0.6, 2) * SIDE)
+    left, top = (SIDE - wide) // 2 + int(random.integers(-9, 10)), (SIDE - high) // 2 + int(random.integers(-9, 10))
+    mask[top : top + high, left : left + wide] = True
+    return mask
 
 
 def save(rows: Rows, path: Path) -> None:
@@ -119,6 +135,7 @@ def save(rows: Rows, path: Path) -> None:
         surface=np.array(rows.surface),
         family=np.array(rows.family),
         weight=rows.weight.astype(np.float32),
+        scene=np.array(rows.scene),
     )
 
 

@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 
 from idkit.facts import optics
-from idkit.swatches.bodies import Body
+from idkit.swatches.bodies import GRID, Body
 from idkit.swatches.fields import SIDE
+from idkit.swatches.illuminants import Lighting
+from idkit.swatches.rooms import LIGHTS
 from idkit.swatches.surfaces import Look
-from idkit.swatches.surroundings import Surroundings
+from idkit.swatches.tracing import MEETINGS, SOURCES, Traced
 from idkit.vocabulary import Floats
-
-UP = np.array([0.0, 0.0, 1.0])
 
 
 class Calm(np.random.Generator):
@@ -46,27 +46,30 @@ def daylight() -> Floats:
 
 
 @pytest.fixture
-def room() -> Callable[..., Surroundings]:
-    """A neutral room: the same light from everywhere above, and a lamp along each of `axes`. Seen from above."""
+def under(daylight: Floats) -> Callable[..., Lighting]:
+    """All light from one source, daylight, over a ground of that reflectance."""
 
-    def make(
-        axes: Floats = UP, sharpness: float = 40.0, power: float = 0.0, ambient: float = 1.0, ground: float = 1.0
-    ) -> Surroundings:
-        lamps, neutral = np.atleast_2d(axes), np.ones(3)
-        each = np.full(len(lamps), sharpness)
-        return Surroundings(lamps, each, np.full((len(lamps), 3), power), ambient * neutral, ground * neutral, UP)
+    def make(ground: float = 0.5) -> Lighting:
+        amounts = np.zeros((len(SOURCES), 1, 3))
+        amounts[0], amounts[-1] = 1.0, ground
+        return Lighting(daylight[None], amounts, np.full(3, ground))
 
     return make
 
 
 @pytest.fixture
-def plane() -> Callable[..., Body]:
-    """A flat part that fills the frame, tilted to face that many degrees off the vertical, towards x."""
+def plane() -> Callable[..., Traced]:
+    """A part that fills the middle of the frame, seen square on under an even sky, each ray meeting it `met` times."""
 
-    def make(degrees: float = 0.0, hollow: float = 0.0) -> Body:
-        slopes = np.zeros((SIDE, SIDE, 2), np.float32)
-        slopes[..., 0] = -np.tan(np.radians(degrees))
-        return Body(slopes, np.ones((SIDE, SIDE), bool), np.full((SIDE, SIDE), hollow, np.float32))
+    def make(met: int = 1, hollow: float = 0.0) -> Traced:
+        mirror = np.zeros((len(SOURCES), MEETINGS, SIDE, SIDE), np.float32)
+        mirror[: len(LIGHTS), met - 1] = 1.0
+        matt = np.zeros((len(SOURCES), SIDE, SIDE), np.float32)
+        matt[: len(LIGHTS)] = 1.0
+        cover = np.zeros((SIDE, SIDE), np.float32)
+        cover[15:-15, 15:-15] = 1
+        flat = np.ones((SIDE, SIDE), np.float32)
+        return Traced(mirror, matt, cover, flat, np.float32(hollow) * flat, 0.1)
 
     return make
 
@@ -83,6 +86,13 @@ def clean() -> Callable[..., Look]:
 
 
 @pytest.fixture
-def off_vertical() -> Callable[[float], Floats]:
-    """A unit vector that many degrees off the vertical, towards x."""
-    return lambda degrees: np.array([np.sin(np.radians(degrees)), 0.0, np.cos(np.radians(degrees))])
+def shape() -> Callable[..., Body]:
+    """A body of that height over the ground, a function of x and y, inside a radius of 0.8."""
+
+    def make(height: Callable[[Floats, Floats], Floats]) -> Body:
+        axis = np.linspace(-1, 1, GRID)
+        x, y = np.meshgrid(axis, axis)
+        nothing = np.zeros((GRID, GRID), np.float32)
+        return Body((height(x, y) + nothing).astype(np.float32), np.hypot(x, y) < 0.8, nothing)
+
+    return make

@@ -6,98 +6,73 @@ import numpy as np
 import pytest
 
 from idkit.swatches import bodies
-from idkit.swatches.bodies import MAKINGS, Body, body, normals
-from idkit.swatches.fields import SIDE, fractal, noise, slopes_of
+from idkit.swatches.bodies import GRID, MAKINGS, body
+from idkit.swatches.fields import SIDE, fractal, noise
 from idkit.vocabulary import Image
 
-SEEDS = range(40)
+SEEDS = range(20)
 of_each_making = pytest.mark.parametrize("made", sorted(MAKINGS))
-AXIS = np.linspace(-1, 1, SIDE)
-OUT = np.stack(np.meshgrid(AXIS, AXIS), axis=2)  # from the middle of the frame to each pixel
+X, Y = np.meshgrid(np.linspace(-1, 1, GRID, dtype=np.float32), np.linspace(-1, 1, GRID, dtype=np.float32))
 
 
 def axes(turn: float = 0.0) -> tuple[Image, Image]:
-    x, y = OUT[..., 0], OUT[..., 1]
     cos, sin = np.cos(turn), np.sin(turn)
-    return (cos * x + sin * y).astype(np.float32), (cos * y - sin * x).astype(np.float32)
-
-
-def outward(shape: Body) -> Image:
-    """How far surface directions lean away from the middle; below 0 towards it."""
-    return np.asarray((normals(shape.slopes)[..., :2] * OUT).sum(axis=2))
+    return (cos * X + sin * Y).astype(np.float32), (cos * Y - sin * X).astype(np.float32)
 
 
 @of_each_making
-def test_a_part_lies_in_the_frame_and_has_a_surface_everywhere(made: str) -> None:
+def test_a_part_lies_on_the_ground_inside_the_frame(made: str) -> None:
     for seed in SEEDS:
         part = body(made, np.random.default_rng(seed))
-        assert part.slopes.shape == (SIDE, SIDE, 2)
-        assert part.mask.shape == part.hollow.shape == (SIDE, SIDE)
-        assert np.isfinite(part.slopes).all()
+        assert part.height.shape == part.mask.shape == part.hollow.shape == (GRID, GRID)
+        assert np.isfinite(part.height).all()
+        assert 0 < part.height[part.mask].min() < part.height[part.mask].max() < 3.5
         assert 0 <= part.hollow.min() <= part.hollow.max() <= 1
-        assert 0.05 < part.mask.mean() < (0.95 if made != "board" else 1.01)  # board may be larger than the frame
+        assert part.mask.all() == (not part.whole)
+        assert 0.02 < part.mask.mean() < (0.95 if part.whole else 1.01)
 
 
-@of_each_making
-def test_directions_are_of_unit_length_and_face_the_camera(made: str) -> None:
-    for seed in SEEDS:
-        facing = normals(body(made, np.random.default_rng(seed)).slopes)
-        assert np.linalg.norm(facing, axis=2) == pytest.approx(1, abs=1e-5)
-        assert (facing[..., 2] > 0).all()
+def test_only_board_is_larger_than_the_frame_and_half_of_it_is() -> None:
+    larger = {made: sum(not body(made, np.random.default_rng(seed)).whole for seed in SEEDS) for made in MAKINGS}
+    assert {made for made, count in larger.items() if count} == set(bodies.LARGE)
+    assert 3 <= larger["board"] <= 17
 
 
 @of_each_making
 def test_the_same_seed_gives_the_same_part(made: str) -> None:
     one, again, other = (body(made, np.random.default_rng(seed)) for seed in (3, 3, 4))
-    assert np.array_equal(one.slopes, again.slopes)
-    assert not np.array_equal(one.slopes, other.slopes)
-
-
-def test_a_plane_that_rises_by_one_in_one_faces_back_at_45_degrees() -> None:
-    slopes = np.zeros((2, 2, 2), np.float32)
-    slopes[..., 0] = 1
-    assert normals(slopes)[0, 0] == pytest.approx([-np.sqrt(0.5), 0, np.sqrt(0.5)])
-
-
-def test_slopes_of_a_height_are_its_derivative() -> None:
-    """z = 0.3 x - 0.2 y^2 in half frames."""
-    x, y = OUT[..., 0], OUT[..., 1]
-    inner = slopes_of((0.3 * x - 0.2 * y**2).astype(np.float32))[2:-2, 2:-2]
-    assert inner[..., 0] == pytest.approx(0.3, rel=0.02)
-    assert inner[..., 1] == pytest.approx(-0.4 * y[2:-2, 2:-2], abs=0.02)
+    assert np.array_equal(one.height, again.height)
+    assert not np.array_equal(one.height, other.height)
 
 
 @pytest.mark.parametrize("turn", [0.0, 0.7, 2.5, 4.0])
-def test_what_bulges_leans_outward_and_what_is_hollow_inward_however_it_is_turned(turn: float) -> None:
+def test_what_bulges_is_highest_in_the_middle_and_a_cup_at_its_rim(turn: float) -> None:
+    away = np.hypot(X, Y)
     for seed in range(10):
-        knob = bodies._round(*axes(turn), np.random.default_rng(seed))
-        assert (outward(knob)[knob.mask] > -0.02).all()
-        cup = bodies._cup(*axes(turn), np.random.default_rng(seed))
-        walls = cup.mask & (np.hypot(OUT[..., 0], OUT[..., 1]) > 0.8)
-        assert (outward(cup)[walls] < -0.3).all()
+        knob, inside = bodies._round(*axes(turn), np.random.default_rng(seed))
+        assert knob[inside].max() == pytest.approx(knob[away < 0.02].max(), rel=0.01)
+        cup, _ = bodies._cup(*axes(turn), np.random.default_rng(seed))
+        assert cup[away < 0.2].max() == 0
+        assert cup[(away > 0.88) & (away < 0.92)].min() > 0.1
 
 
 @pytest.mark.parametrize("turn", [0.0, 0.7, 2.5])
 def test_a_profile_is_the_same_along_one_way(turn: float) -> None:
-    """Along its own y axis, slopes do not change and nothing slopes."""
-    profile = bodies._profile(*axes(turn), np.random.default_rng(2))
-    along = np.array([-np.sin(turn), np.cos(turn)])
-    assert np.abs(profile.slopes @ along).max() < 1e-5
-    step = 8
-    y, x = np.mgrid[40:110:7, 40:110:7]
-    there = profile.slopes[np.round(y + step * along[1]).astype(int), np.round(x + step * along[0]).astype(int)]
-    assert np.abs(there - profile.slopes[y, x]).mean() < 0.3 * np.abs(profile.slopes[y, x]).mean() + 1e-6
+    """A point moved along its own y axis keeps its height."""
+    height, _ = bodies._profile(*axes(turn), np.random.default_rng(2))
+    y, x = np.mgrid[100:200:9, 100:200:9]
+    moved = height[np.round(y + 30 * np.cos(turn)).astype(int), np.round(x - 30 * np.sin(turn)).astype(int)]
+    assert np.median(np.abs(moved - height[y, x])) < 0.01
 
 
-def test_a_tube_leans_to_its_sides_alone() -> None:
-    """Where it has no ribs: nothing slopes along its axis, and each half leans its own way."""
-    tubes = [bodies._cylinder(*axes(), np.random.default_rng(seed)) for seed in range(20)]
-    plain = [tube for tube in tubes if not tube.slopes[..., 1].any()]
-    assert plain
-    for tube in plain:
-        lean = normals(tube.slopes)[..., 0]
-        assert (lean[tube.mask & (OUT[..., 0] > 0.02)] > 0).all()
-        assert (lean[tube.mask & (OUT[..., 0] < -0.02)] < 0).all()
+def test_a_tube_is_round_across(calm) -> None:
+    """Its section is half a circle, or half of that height: x^2 + (z / flat)^2 is the radius squared."""
+    x, y = axes()
+    height, inside = bodies._cylinder(x, y, calm(1))
+    row = inside[GRID // 2]
+    across, up = X[GRID // 2, row], height[GRID // 2, row]
+    half = float(up.max())
+    assert np.hypot(across, up) == pytest.approx(half, rel=0.02)
 
 
 @pytest.mark.parametrize("make", [noise, fractal])

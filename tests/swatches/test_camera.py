@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from idkit.see import luminance
-from idkit.swatches.camera import PAPER, Camera, _shadow, bench, camera, developed, photograph
+from idkit.swatches.camera import PAPER, Camera, camera, developed, photograph
 from idkit.swatches.fields import SIDE
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
@@ -48,9 +48,8 @@ def taken() -> Callable[..., Taken]:
     """A copper-coloured disc on paper as that phone takes it."""
 
     def make(phone: Camera, seed: int = 1, colour: tuple[float, float, float] = (0.4, 0.2, 0.12)) -> Taken:
-        part = np.ones((SIDE, SIDE, 3), np.float32) * np.array(colour, np.float32)
-        paper = np.full((SIDE, SIDE, 3), PAPER, np.float32)
-        return photograph(phone, part, disc(), paper, np.random.default_rng(seed))
+        scene = np.where(disc()[..., None], np.array(colour, np.float32), np.float32(PAPER))
+        return photograph(phone, scene, disc(), np.random.default_rng(seed))
 
     return make
 
@@ -143,16 +142,6 @@ def test_an_outline_gone_astray_still_holds_much_of_the_part_and_little_else(
     assert not (mask & (cv2.dilate(disc().astype(np.uint8), np.ones((41, 41), np.uint8)) == 0)).any()
 
 
-@pytest.mark.parametrize("seed", range(10))
-def test_a_shadow_lies_beside_the_part_and_not_far_off(seed: int) -> None:
-    """Light left is between a fifth and all; beyond the shadow's reach it is all."""
-    left = _shadow(disc(), np.random.default_rng(seed))[..., 0]
-    assert left.min() >= 0.2 - 1e-6
-    assert left.max() <= 1
-    assert left.min() == left[disc()].min() < 0.999
-    assert left[:3, -3:] == pytest.approx(1, abs=0.02)
-
-
 @of_many_phones
 def test_white_is_what_paper_looks_like_in_the_photo(taken, seed: int) -> None:
     """Read off the paper's corner: ratios within 0.04 (8 bits, JPEG and noise), light within a twentieth."""
@@ -197,11 +186,3 @@ def test_phones_differ_and_the_same_seed_gives_the_same() -> None:
     one, again, other = (camera(np.random.default_rng(seed)) for seed in (1, 1, 2))
     assert one.exposure == again.exposure
     assert one.exposure != other.exposure
-
-
-def test_a_bench_has_its_colour_and_falls_off_slowly() -> None:
-    for seed in range(8):
-        ground = bench(np.array([0.5, 0.4, 0.3]), np.random.default_rng(seed))
-        assert ground.shape == (SIDE, SIDE, 3)
-        assert ground[..., 0] / ground[..., 2] == pytest.approx(5 / 3, rel=1e-4)
-        assert np.median(ground[..., 1]) == pytest.approx(0.4, rel=0.25)

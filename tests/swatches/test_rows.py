@@ -10,7 +10,8 @@ import pytest
 from idkit import see
 from idkit.errors import TableError
 from idkit.facts import materials, optics
-from idkit.swatches import rows
+from idkit.swatches import pieces, rows
+from idkit.swatches.illuminants import observed
 from idkit.swatches.surfaces import Look
 from idkit.vocabulary import FAMILIES, SURFACES, Floats
 
@@ -22,10 +23,28 @@ GOOD = {
 }  # fmt: skip
 
 
+PARTS = {"drawn": 6, "sheet": 3, "cast": 2, "moulded": 3, "filed": 6, "board": 1, "film": 1}
+
+
 @pytest.fixture(scope="module")
-def lights() -> Floats:
+def illuminants() -> Floats:
     pytest.importorskip("colour")
-    return rows.lights(next(iter(optics().values())).wavelength)
+    return observed(next(iter(optics().values())).wavelength)
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """A few traced parts of each making, coarsely."""
+    pytest.importorskip("mitsuba")
+    folder = tmp_path_factory.mktemp("traced")
+    for made, count in PARTS.items():
+        pieces.save([pieces.one(made, number, 1, 2) for number in range(count)], folder / f"{made}-0.npz")
+    return pieces.in_folder(folder)
+
+
+@pytest.fixture(scope="module")
+def made(kept: list[Path], illuminants: Floats) -> rows.Rows:
+    return rows.simulate(LOOKS, kept, optics(), illuminants, see.CUES, 1)
 
 
 def test_every_material_has_looks_on_both_surfaces() -> None:
@@ -72,48 +91,68 @@ def test_a_missing_column_is_refused() -> None:
         rows._look({name: value for name, value in GOOD.items() if name != "gloss"}, 2)
 
 
-def test_white_is_white_under_every_light(lights: Floats) -> None:
-    assert lights.sum(axis=1) == pytest.approx(np.ones((len(lights), 3)))
-
-
 def some(*materials: str, surface: str = "scratched") -> list[Look]:
     return [look for look in LOOKS if look.material in materials and look.surface == surface]
 
 
-def test_simulated_rows_are_whole(lights: Floats) -> None:
-    made = rows.simulate(LOOKS, optics(), lights, see.CUES, 1, 1)
+def test_simulated_rows_are_whole(made: rows.Rows) -> None:
     judged = [cue for cue in see.CUES if cue.judged]
     assert made.cues == tuple(cue.name for cue in judged)
-    assert len(made.values) == len(made.material) == len(made.surface) == len(made.family) == len(made.weight)
+    for entries in (made.material, made.surface, made.family, made.weight, made.scene):
+        assert len(entries) == len(made.values)
     assert np.isfinite(made.values).mean() > 0.9
     for cue, column in zip(judged, made.values.T, strict=True):
         assert np.nanmin(column) >= cue.low
         assert np.nanmax(column) <= cue.high
 
 
-def test_weights_of_a_material_and_surface_sum_to_one(lights: Floats) -> None:
+def test_every_look_is_on_every_part_of_its_making(made: rows.Rows) -> None:
+    expected = sum(PARTS[each.made] + PARTS["filed"] * (each.surface == "scratched") for each in LOOKS)
+    assert len(made.values) == expected
+    assert set(made.scene) == {f"{name}-{number}" for name, count in PARTS.items() for number in range(count)}
+
+
+def test_weights_of_a_material_and_surface_sum_to_one(made: rows.Rows) -> None:
+    for surface in SURFACES:
+        chosen = [pair == ("carbon-steel", surface) for pair in zip(made.material, made.surface, strict=True)]
+        assert made.weight[chosen].sum() == pytest.approx(1)
     looks = some("carbon-steel", surface="as-found")
-    made = rows.simulate(looks, optics(), lights, see.CUES, 2, 1)
-    assert made.weight.sum() == pytest.approx(1)
-    rusty = made.weight[[family == "rust-brown" for family in made.family]].sum()
+    rusty = made.weight[
+        [
+            family == "rust-brown" and steel
+            for family, steel in zip(
+                made.family,
+                (pair == ("carbon-steel", "as-found") for pair in zip(made.material, made.surface, strict=True)),
+                strict=True,
+            )
+        ]
+    ].sum()
     in_the_table = sum(look.weight for look in looks if look.family == "rust-brown")
     assert rusty == pytest.approx(in_the_table / sum(look.weight for look in looks))
     assert 0.0 < rusty < 1.0
 
 
-def test_the_same_number_gives_the_same_rows(lights: Floats) -> None:
-    one, again, other = (rows.simulate(some("copper"), optics(), lights, see.CUES, 2, number) for number in (5, 5, 6))
+def test_the_same_number_gives_the_same_rows(kept: list[Path], illuminants: Floats) -> None:
+    filed = [path for path in kept if path.stem == "filed-0"]
+    one, again, other = (
+        rows.simulate(some("copper"), filed, optics(), illuminants, see.CUES, number) for number in (5, 5, 6)
+    )
     assert np.array_equal(one.values, again.values, equal_nan=True)
     assert not np.array_equal(one.values, other.values, equal_nan=True)
 
 
-def test_families_lie_where_their_metals_do(lights: Floats) -> None:
+def of(made: rows.Rows, *materials: str) -> np.ndarray:
+    return np.array(
+        [id in materials and surface == "scratched" for id, surface in zip(made.material, made.surface, strict=True)]
+    )
+
+
+def test_families_lie_where_their_metals_do(made: rows.Rows) -> None:
     """Medians over scratched parts: copper redder than brass, brass yellower than copper, steel grey."""
-    made = rows.simulate(some("copper", "yellow-brass", "carbon-steel"), optics(), lights, see.CUES, 40, 2)
     columns = [made.cues.index(name) for name in ("redness", "yellowness")]
     copper, brass, steel = (
-        np.nanmedian(made.values[np.array(made.material) == id][:, columns], axis=0)
-        for id in ("copper", "yellow-brass", "carbon-steel")
+        np.nanmedian(made.values[of(made, *ids)][:, columns], axis=0)
+        for ids in (("copper",), ("yellow-brass", "red-brass"), ("carbon-steel", "stainless-ferritic", "zinc-die-cast"))
     )
     assert copper[0] > brass[0] + 5
     assert brass[1] > steel[1] + 12
@@ -121,19 +160,21 @@ def test_families_lie_where_their_metals_do(lights: Floats) -> None:
     assert np.abs(steel).max() < 4
 
 
-def test_paint_changes_colour_more_and_metal_light(lights: Floats) -> None:
+def test_paint_changes_colour_more_and_metal_light(made: rows.Rows) -> None:
     """What sheet metal mirrors changes from point to point; moulded plastic scatters it."""
-    made = rows.simulate(some("galvanised-steel", "rubber"), optics(), lights, see.CUES, 40, 2)
     edges = made.values[:, made.cues.index("light_edges")]
-    metal = np.array(made.material) == "galvanised-steel"
-    assert np.nanmedian(edges[metal]) > 1.3 * np.nanmedian(edges[~metal])
+    metal, other = (
+        of(made, "galvanised-steel", "stainless-ferritic", "aluminium-wrought"),
+        of(made, "rubber", "plastic"),
+    )
+    assert np.nanmedian(edges[metal]) > 1.3 * np.nanmedian(edges[other])
 
 
-def test_saved_rows_are_read_without_objects(lights: Floats, tmp_path: Path) -> None:
-    made = rows.simulate(some("copper"), optics(), lights, see.CUES, 1, 3)
+def test_saved_rows_are_read_without_objects(made: rows.Rows, tmp_path: Path) -> None:
     rows.save(made, tmp_path / "rows.npz")
     with np.load(tmp_path / "rows.npz", allow_pickle=False) as kept:
         assert tuple(kept["material"].tolist()) == made.material
         assert tuple(kept["cues"].tolist()) == made.cues
         assert kept["values"] == pytest.approx(made.values, rel=1e-5, nan_ok=True)
+        assert tuple(kept["scene"].tolist()) == made.scene
         assert kept["weight"] == pytest.approx(made.weight, rel=1e-5)
