@@ -56,6 +56,21 @@ def simulated_photos(model: classifier.Model, rows: Path) -> bench.PhotoOf:
     return partial(_simulated_photo, model, values.astype(float), material, surface, weight.astype(float))
 
 
+def held_out_photos(model: classifier.Model, rows: Path) -> bench.PhotoOf:
+    """The same of those rows alone that the model was not trained on."""
+    with np.load(rows, allow_pickle=False) as kept:
+        values, material, surface, weight = (kept[name] for name in ("values", "material", "surface", "weight"))
+    held = held_out(len(values), int(model.card["random seed"]))
+    return partial(
+        _simulated_photo, model, values[held].astype(float), material[held], surface[held], weight[held].astype(float)
+    )
+
+
+def held_out(count: int, seed: int) -> NDArray[np.intp]:
+    """Numbers of the rows that training holds out: two in ten, see learn.train."""
+    return np.flatnonzero(np.random.default_rng(seed).permutation(count) % 10 > 7)
+
+
 def _simulated_photo(
     model: classifier.Model,
     values: Floats,
