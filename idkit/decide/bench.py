@@ -17,10 +17,18 @@ PhotoOf = Callable[[str, str, Random], PhotoEvidence]  # of a material and a sur
 
 # What is answered in each pattern beside the form: always, and each with a chance of 0.6. The fewest answers of a
 # pattern count: calibrated with more, the set would be too small where less was asked.
-ALWAYS = {"photo-and-answers": ("magnet", "thickness"), "photo-and-water": ("magnet", "weight-in-water")}
+ALWAYS = {
+    "photo-and-one-answer": ("magnet",),
+    "photo-and-answers": ("magnet", "thickness"),
+    "photo-and-water": ("magnet", "weight-in-water"),
+    "one-answer": ("magnet",),
+    "answers-only": ("magnet", "thickness"),
+    "answers-and-water": ("weight-in-water",),
+}
 SOMETIMES = {
     "photo-and-water": ("thickness",),
-    "answers-only": ("magnet", "thickness", "scratch-colour", "weight-in-water"),
+    "answers-only": ("scratch-colour",),
+    "answers-and-water": ("magnet", "thickness", "scratch-colour"),
 }
 SCRATCHED = 0.25  # share of photographed parts that were scratched
 
@@ -71,7 +79,7 @@ def draw(
         for name in (*ALWAYS.get(pattern, ()), *SOMETIMES.get(pattern, ())):
             if name in ALWAYS.get(pattern, ()) or random.random() < 0.6:
                 answers |= _answered(checks[name], materials[truth], answers, random)
-        photo = None if pattern == "answers-only" else photo_of(materials[truth].id, surface, random)
+        photo = None if not pattern.startswith("photo") else photo_of(materials[truth].id, surface, random)
         yield Part(truth, form, Evidence(photo, answers, surface))
 
 

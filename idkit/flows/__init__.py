@@ -27,7 +27,7 @@ from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, for
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.scoring import Scored, Told, score_parts
 from idkit.flows.several import identify_each, look_at_each
-from idkit.flows.shipped import STARTER, starter, train_starter
+from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 
 __all__ = [
     "Answered",
@@ -50,6 +50,7 @@ __all__ = [
     "b_star_uncertainty",
     "begin",
     "bench",
+    "calibrate_starter",
     "card_pdf",
     "check_scale",
     "category_name",

@@ -99,7 +99,7 @@ def summed(told: Sequence[Told], unread: Sequence[str] = ()) -> Scored:
     piled = [each for each in told if each.truth["pile"]]
     sure = [each for each in piled if each.sure]
     wrong = tuple(each.part for each in sure if _first(each, "pile") != each.truth["pile"])
-    seen = [each for each in told if each.pattern != "answers-only"]
+    seen = [each for each in told if each.pattern.startswith("photo")]
     return Scored(
         tuple(told),
         tuple(unread),

@@ -17,6 +17,7 @@ from idkit.flows.listings import beside, known_materials
 from idkit.vocabulary import Floats, PhotoEvidence
 
 STARTER = "starter"
+PARTS = 4000  # simulated for each pattern of evidence, to calibrate its likely set
 
 
 @cache
@@ -26,7 +27,7 @@ def starter() -> classifier.Model:
         return modelfile.load(folder, STARTER, [cue.name for cue in JUDGED], list(facts.materials()))
 
 
-def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) -> Path:
+def train_starter(rows: Path, folder: Path, parts: int = PARTS, seed: int = 1) -> Path:
     """Train the starter model on simulated rows and write it with its card; returns the card's path.
 
     Likely sets are calibrated on `parts` simulated parts for each evidence pattern, their photos held-out rows under a
@@ -46,6 +47,15 @@ def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) ->
     photo_of = partial(_simulated_photo, model, values[held], np.array(material), np.array(surface), weights[held])
     thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
     card = learn.card(values, table["material"], table["surface"], score, parts, seed)
+    return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
+
+
+def calibrate_starter(rows: Path, folder: Path, parts: int = PARTS, seed: int = 1) -> Path:
+    """The likely sets of the starter model calibrated anew, as after a change to a check; returns the card's path."""
+    model = starter()
+    photo_of = held_out_photos(model, rows)
+    thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
+    card = {**model.card, "parts simulated for each likely set": parts}
     return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
 
 

@@ -18,6 +18,10 @@ from pathlib import Path
 import numpy as np
 
 from idkit import ask, facts, flows
+from idkit.ask.apparent import DENSITY, apparent
+from idkit.ask.bins import Bin
+from idkit.ask.checks.weight_in_water import PLANNED
+from idkit.ask.water import ROOM, reading_uncertainty, water_density
 from idkit.decide.asking import Allowed, next_check
 from idkit.decide.contradictions import contradictions
 from idkit.decide.evidence import pattern
@@ -28,7 +32,7 @@ from idkit.decide.scoring import Score, covers, score
 from idkit.decide.tables import Tables
 from idkit.flows.piling import pile_of
 from idkit.flows.shipped import held_out_photos
-from idkit.vocabulary import Answer, Answers, Evidence, Form, PhotoEvidence
+from idkit.vocabulary import Answer, Answers, Evidence, Form, Material, PhotoEvidence
 
 ROWS = Path(__file__).resolve().parents[2] / "models" / "starter-rows.npz"
 Random = np.random.Generator
@@ -39,9 +43,13 @@ STEPS: Mapping[str, tuple[str, ...]] = {
     "+ magnet, thickness": ("magnet", "thickness"),
     "+ magnet, water": ("magnet", "weight-in-water"),
     "+ magnet, thickness, water": ("magnet", "thickness", "weight-in-water"),
+    "no photo: form": (),
+    "no photo: magnet": ("magnet",),
+    "no photo: magnet, thickness": ("magnet", "thickness"),
+    "no photo: water": ("weight-in-water",),
     "no photo: magnet, thickness, water": ("magnet", "thickness", "weight-in-water"),
 }
-NO_PHOTO = "no photo: magnet, thickness, water"
+NO_PHOTO = "no photo"
 ASKED_FROM = ("photo and form", "+ magnet", "+ magnet, thickness")
 FEW = 30  # parts under which one line of 'N times in 10' says nothing
 
@@ -96,7 +104,7 @@ def one(
     truly = {**said, **hidden(world, random)}
     thickness = answered(known, "thickness", truth, said, random)
     assert thickness is not None
-    off = world.thickness ** random.choice((-1.0, 1.0))
+    off = float(world.thickness ** random.choice((-1.0, 1.0)))
     answers = {**said, "thickness": replace(thickness, value=float(thickness.value) * off)}
     for name in ("magnet", "weight-in-water"):
         answer = answered(known, name, truth, truly, random, world.slips)
@@ -121,32 +129,43 @@ def answered(known: Known, name: str, truth: int, truly: Answers, random: Random
     outcomes = known.tables.outcomes(check, truly)
     if not outcomes:
         return None
+    if name == "weight-in-water":
+        return weighed(known.materials[truth], truly, random)
     chances = known.tables.given(check, truly)[:, truth]
     if random.random() < slips * check.slip:
         chances = np.full(len(outcomes), 1 / len(outcomes))
     answer = outcomes[int(random.choice(len(outcomes), p=chances))].answer
-    if isinstance(answer.value, str):
+    if not isinstance(answer, Bin):
         return answer
-    return replace(answer, value=float(answer.value))
+    value = float(np.exp(random.uniform(np.log(answer.low), np.log(answer.high))))
+    return Answer(name, value, answer.unit, answer.uncertainty, "")
+
+
+def weighed(material: Material, truly: Answers, random: Random) -> Answer:
+    """A density as 300 g on a 1 g scale read it: the metal's own, voids and steel, and what the scale's step adds."""
+    attached, hollow = (str(truly[name].value) if name in truly else None for name in ("attached", "hollow"))
+    chances = apparent(material.density_low, material.density_typical, material.density_high, hollow, attached)
+    doubt = np.sqrt(2.0) * reading_uncertainty(PLANNED) / (PLANNED.value * water_density(ROOM))
+    density = 1.0 / max(1.0 / random.choice(DENSITY, p=chances) + random.normal(0, doubt), 1 / 39000)
+    return Answer("weight-in-water", float(density), "kg/m³", float(doubt * density**2), "")
 
 
 def evidence_of(part: Part, step: str) -> Evidence:
     """What is known of the part at one step."""
     answers = {name: part.answers[name] for name in ("form", *STEPS[step]) if name in part.answers}
-    return Evidence(None if step == NO_PHOTO else part.photo, answers, "as-found")
+    return Evidence(None if step.startswith(NO_PHOTO) else part.photo, answers, "as-found")
 
 
-def true_pile(part: Part, known: Known) -> str:
-    """The pile that its material, form and true thickness belong on."""
-    truth = {"form": part.answers["form"], "thickness": part.thickness}
-    if not facts.thickness_is_open(part.form.id):
-        del truth["thickness"]
+def true_pile(part: Part, known: Known, evidence: Evidence) -> str:
+    """The pile that its material, form and true thickness belong on; a sheet is thin by its name until measured."""
+    truth = {"form": part.answers["form"]}
+    if "thickness" in evidence.answers or facts.thickness_is_open(part.form.id):
+        truth["thickness"] = part.thickness
     return pile_of(known.materials[part.material].id, truth).category.id
 
 
-def is_sure(known: Known, evidence: Evidence, form: Form) -> bool:
+def is_sure(known: Known, evidence: Evidence) -> bool:
     """Whether the verdict would be sure, whatever the form owes."""
-    del form
     return not contradictions(known.factors(evidence)) and known.is_sure(evidence)
 
 
@@ -171,9 +190,9 @@ def rows(known: Known, parts: Sequence[Part], step: str) -> list[Row]:
         chances, piles = known.chances(evidence), known.piles(evidence.answers)
         by_pile = dict(zip(piles.ids, piles.chances(chances).tolist(), strict=True))
         likely = tuple(ids[i] for i in known.likely(chances, evidence))
-        sure, kind = is_sure(known, evidence, part.form), pattern(evidence)
+        sure, kind = is_sure(known, evidence), pattern(evidence)
         named = dict(zip(ids, chances.tolist(), strict=True))
-        found.append(Row(named, by_pile, likely, kind, sure, ids[part.material], true_pile(part, known)))
+        found.append(Row(named, by_pile, likely, kind, sure, ids[part.material], true_pile(part, known, evidence)))
     return found
 
 
@@ -203,7 +222,7 @@ def settled(known: Known, parts: Sequence[Part], world: World, seed: int) -> Ite
     random, groups = np.random.default_rng(seed), defaultdict[int, list[tuple[float, bool]]](list)
     for number, part in enumerate(parts):
         evidence = evidence_of(part, ASKED_FROM[number % len(ASKED_FROM)])
-        if is_sure(known, evidence, part.form):
+        if is_sure(known, evidence):
             continue
         wanted = next_check(known, evidence, Allowed(skipped=("form",)), part.form.always)
         if wanted is None:
@@ -214,7 +233,7 @@ def settled(known: Known, parts: Sequence[Part], world: World, seed: int) -> Ite
             answer = answered(known, wanted.check, part.material, truly, random, world.slips)
         assert answer is not None
         after = replace(evidence, answers={**evidence.answers, wanted.check: answer})
-        groups[round(10 * wanted.settles)].append((wanted.settles, is_sure(known, after, part.form)))
+        groups[round(10 * wanted.settles)].append((wanted.settles, is_sure(known, after)))
     for tenths, pairs in sorted(groups.items()):
         said, did = (100 * np.mean([pair[i] for pair in pairs]) for i in (0, 1))
         few = "" if len(pairs) >= FEW else "  (few)"
