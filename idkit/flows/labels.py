@@ -89,7 +89,8 @@ def read_labels(name: str, header: Sequence[str], rows: Sequence[Cells], folder:
     meaning = {column: _meaning(column) for column in header}
     _refuse_header(reader, meaning)
     known = [(row, {meaning[c]: _with_unit(c, t) for c, t in cells.items() if meaning[c]}) for row, cells in rows]
-    labelled = [(row, cells) for row, cells in known if any(cells.get(truth) for truth in TRUTHS)]
+    answered = {_part(*each) for each in known if any(each[1].get(truth) for truth in TRUTHS)}
+    labelled = [each for each in known if _part(*each) in answered]
     if not reader.faults:
         for row, cells in labelled:
             _refuse_cells(reader, row, cells)
@@ -98,6 +99,11 @@ def read_labels(name: str, header: Sequence[str], rows: Sequence[Cells], folder:
     parts = tuple(_parts(reader, labelled, folder)) if not reader.faults else ()
     not_read = tuple(column for column in header if not meaning[column])
     return Labels(parts if not reader.faults else (), tuple(reader.faults), not_read, len(known) - len(labelled))
+
+
+def _part(row: int, cells: Mapping[str, str]) -> str:
+    """What a row's part is called: by its own column, else after its photo, else after the row."""
+    return cells.get("part") or Path(cells.get("photo", "")).stem or f"row {row}"
 
 
 def _plain(column: str) -> str:
@@ -167,7 +173,7 @@ def _parts(reader: _Reader, rows: Sequence[Cells], folder: Path) -> Iterator[Lab
     owner: dict[str, tuple[str, int]] = {}
     together: dict[str, list[Cells]] = {}
     for row, cells in rows:
-        part = cells.get("part") or Path(cells.get("photo", "")).stem or f"row {row}"
+        part = _part(row, cells)
         other = owner.setdefault(cells.get("photo") or f"row {row}", (part, row))
         if other[0] != part or (other[1] != row and cells.get("photo")):
             reader.refuse(row, "photo", f"got {cells['photo']!r}, which row {other[1]} has already", "each photo once")
