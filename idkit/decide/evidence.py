@@ -37,9 +37,10 @@ def surface_columns(surface: str) -> Floats:
 
 
 def pattern(evidence: Evidence) -> str:
-    """Which of PATTERNS this evidence is most like."""
+    """Which of PATTERNS this evidence is most like; a photo unlike anything known is as good as none."""
+    blind = evidence.photo is None or evidence.photo.unlike
     told = 3 if "weight-in-water" in evidence.answers else min(len(informative(evidence.answers)), 2)
-    return PATTERNS[told + (4 if evidence.photo is None else 0)]
+    return PATTERNS[told + (4 if blind else 0)]
 
 
 def informative(answers: Answers) -> tuple[str, ...]:

@@ -1,6 +1,6 @@
 """How honest the chances are on a simulated bench: python tests/bench/honest.py [PARTS]
 
-Simulated parts (2000 unless said): a form, each as common as another but those that decide the pile by themselves; a
+Simulated parts (4000 unless said): a form, each as common as another but those that decide the pile by themselves; a
 material, by that form's prior or each that the form names as often as another; a photo, which is a row of simulated
 photographs that the model was not trained on, under a white that is known (7 in 10) or not; a thickness and answers
 drawn from the checks' own tables, slips too. Then all of it with answers from worse tables than those idkit reckons
@@ -51,7 +51,8 @@ STEPS: Mapping[str, tuple[str, ...]] = {
 }
 NO_PHOTO = "no photo"
 ASKED_FROM = ("photo and form", "+ magnet", "+ magnet, thickness")
-FEW = 30  # parts under which one line of 'N times in 10' says nothing
+FEW = 30  # parts under which one line of 'N times in 10', or how often sure is wrong, says nothing
+SOME = 100  # parts of one pattern of evidence from which its sets are told; water names no metal of an assembly
 
 
 @dataclass(frozen=True)
@@ -208,11 +209,15 @@ def table(name: str, found: Sequence[Row]) -> tuple[str, str]:
         f"{each.pattern} {100 * each.held.value:.1f} ({100 * each.held.low:.1f} to {100 * each.held.high:.1f}), "
         f"{each.size:.1f} materials"
         for each in covers([r.pattern for r in found], [r.likely for r in found], [r.truth for r in found])
+        if each.held.count >= SOME
+    )
+    most = (
+        f", wrong {wrong} (at most {100 * at_most(wrong, len(sure)):.1f})" if len(sure) >= FEW else f", wrong {wrong}"
     )
     return (
         f"{name:35} pile {100 * pile.right.value:5.1f}  material {100 * material.right.value:5.1f}  "
         f"error of chances {material.calibration_error:.3f}, of piles {pile.calibration_error:.3f}  "
-        f"sure {100 * len(sure) / len(found):5.1f}, wrong {wrong} (at most {100 * at_most(wrong, len(sure)):.1f})",
+        f"sure {100 * len(sure) / len(found):5.1f}{most}",
         f"{'':35} sets: {sets}",
     )
 
@@ -258,10 +263,10 @@ def main(count: int) -> None:
                 for line in table(step, rows(known, parts, step)):
                     say(line)
             if mix == PRIOR:
-                say("next check")
+                say("next check, asked after photo and form, magnet, or thickness, turn by turn")
                 for line in settled(known, parts, world, seed=12):
                     say(line)
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2000)
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 4000)
