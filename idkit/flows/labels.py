@@ -70,14 +70,30 @@ class Labels:
 
 @dataclass
 class _Reader:
-    """The table as far as it was read; faults are gathered, so that all are said at once."""
+    """The table as far as it was read; faults are gathered, so that all are said at once, in the table's order.
+
+    `headed` holds what each column is called in the table, by what it means.
+    """
 
     name: str
     box_of: BoxOf
-    faults: list[IdkitError] = field(default_factory=list)
+    headed: Mapping[str, str]
+    found: list[tuple[int, int, IdkitError]] = field(default_factory=list)
 
     def refuse(self, row: int, column: str, got: str, right: str = "", next_step: str = "") -> None:
-        self.faults.append(CallError(f"{self.name}, row {row}, column {column}", got, right, next_step))
+        """Note that a cell is wrong; a whole row where `column` is ''."""
+        called = self.headed.get(column, column)
+        place = f"{self.name}, row {row}" + (f", column {called}" if called else "")
+        order = list(self.headed).index(column) if column in self.headed else -1
+        self.found.append((row, order, CallError(place, got, right, next_step)))
+
+    def is_wrong(self, row: int) -> bool:
+        """Whether some cell of that row was refused."""
+        return any(wrong == row for wrong, _, _ in self.found)
+
+    def faults(self) -> tuple[IdkitError, ...]:
+        """Every fault, by row and then by column."""
+        return tuple(error for _, _, error in sorted(self.found, key=lambda each: each[:2]))
 
 
 def read_labels(name: str, header: Sequence[str], rows: Sequence[Cells], folder: Path, box_of: BoxOf) -> Labels:
@@ -85,20 +101,24 @@ def read_labels(name: str, header: Sequence[str], rows: Sequence[Cells], folder:
 
     `folder` is where photos are, `box_of` reads a box as typed. Photos need not be there: that is found on reading.
     """
-    reader = _Reader(name, box_of)
     meaning = {column: _meaning(column) for column in header}
+    headed: dict[str, str] = {}
+    for column, means in meaning.items():
+        headed.setdefault(means, column)
+    reader = _Reader(name, box_of, headed)
     _refuse_header(reader, meaning)
     known = [(row, {meaning[c]: _with_unit(c, t) for c, t in cells.items() if meaning[c]}) for row, cells in rows]
     answered = {_part(*each) for each in known if any(each[1].get(truth) for truth in TRUTHS)}
     labelled = [each for each in known if _part(*each) in answered]
-    if not reader.faults:
+    parts: tuple[Labelled, ...] = ()
+    if not reader.found:
         for row, cells in labelled:
             _refuse_cells(reader, row, cells)
-        if not labelled:
-            reader.faults.append(CallError(name, "got no row with a known answer", f"a cell under {_listed(TRUTHS)}"))
-    parts = tuple(_parts(reader, labelled, folder)) if not reader.faults else ()
+        parts = tuple(_parts(reader, labelled, folder))
+    if not reader.found and not labelled:
+        reader.refuse(1, "", "got no row with a known answer", f"a cell under {_listed(TRUTHS)}")
     not_read = tuple(column for column in header if not meaning[column])
-    return Labels(parts if not reader.faults else (), tuple(reader.faults), not_read, len(known) - len(labelled))
+    return Labels(() if reader.found else parts, reader.faults(), not_read, len(known) - len(labelled))
 
 
 def _part(row: int, cells: Mapping[str, str]) -> str:
@@ -135,9 +155,9 @@ def _refuse_header(reader: _Reader, meaning: Mapping[str, str]) -> None:
         seen.setdefault(means, column)
     if not set(TRUTHS) & set(seen):
         asked = ", ".join(repr(column) for column in meaning)
-        reader.faults.append(CallError(f"{reader.name}, row 1", f"got columns {asked}", f"one of {_listed(TRUTHS)}"))
+        reader.refuse(1, "", f"got columns {asked}", f"one of {_listed(TRUTHS)}")
     if "photo" not in seen and not set(ask.checks()) & set(seen):
-        reader.faults.append(CallError(f"{reader.name}, row 1", "got no column photo", "photo, or answers by check"))
+        reader.refuse(1, "", "got no column photo", "photo, or answers by check")
 
 
 def _refuse_cells(reader: _Reader, row: int, cells: Mapping[str, str]) -> None:
@@ -180,11 +200,13 @@ def _parts(reader: _Reader, rows: Sequence[Cells], folder: Path) -> Iterator[Lab
         together.setdefault(part, []).append((row, cells))
     for part, mine in together.items():
         cells = _agreed(reader, mine)
+        if any(reader.is_wrong(row) for row, _ in mine):
+            continue
         typed = _typed(cells)
         try:
             ask.read(typed)
         except IdkitError as error:
-            reader.faults.append(CallError(f"{reader.name}, row {mine[0][0]}", str(error)))
+            reader.refuse(mine[0][0], "", str(error))
         photos = tuple(folder / cells["photo"] for _, cells in mine if cells.get("photo"))
         words = {name: cells.get(name, "") for name in (*TRUTHS, "group", "surface", "note")}
         yield Labelled(part, photos, typed, scratch=reader.box_of(cells.get("scratch", "")), **words)
