@@ -103,12 +103,10 @@ def _question(title: str, score: Score) -> Lines:
     yield "title", f"{title}: right first {right.right} of {right.count} ({percent(right.value)})"
     yield "", f"  95 % interval {percent(right.low)} to {percent(right.high)} ({interval})"
     yield "", f"  log loss {_mean(score.log_loss)}, Brier score {_mean(score.brier)}"
-    few = f": {right.count} parts are few for it" if right.count < FEW else ""
-    yield (
-        "",
-        f"  expected calibration error {score.calibration_error:.3f} in {len(score.bins)} bins of equal count{few}",
-    )
-    yield "", "  first answers with a chance of"
+    yield "", f"  expected calibration error {score.calibration_error:.3f} ({len(score.bins)} bins of equal count)"
+    if right.count < FEW:
+        yield "dim", f"  (so few parts say little of calibration; {FEW} or more would)"
+    yield "", "  first answers with a chance of   how many        right (95 % interval)"
     for each in score.selective:
         yield "", _answered(each, right.count)
     yield "", "  by what it truly is"
