@@ -118,4 +118,5 @@ def _by_worth(worth: Mapping[str, float], checks: Mapping[str, Check], least: fl
 
 
 def _photo_sees_the_scratch(evidence: Evidence) -> bool:
-    return evidence.photo is not None and evidence.surface == "scratched" and evidence.photo.trusted_colour
+    photo = evidence.photo
+    return photo is not None and evidence.surface == "scratched" and photo.trusted_colour and not photo.unlike

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from idkit.decide.evidence import PATTERNS
+from idkit.decide.evidence import PATTERNS, pattern
 from idkit.decide.fuse import chances, log_prior
 from idkit.decide.learn import least_chance
 from idkit.vocabulary import Answer, Check, Evidence, Floats, Form, Material, PhotoEvidence
@@ -17,10 +17,17 @@ PhotoOf = Callable[[str, str, Random], PhotoEvidence]  # of a material and a sur
 
 # What is answered in each pattern beside the form: always, and each with a chance of 0.6. The fewest answers of a
 # pattern count: calibrated with more, the set would be too small where less was asked.
-ALWAYS = {"photo-and-answers": ("magnet", "thickness"), "photo-and-water": ("magnet", "weight-in-water")}
+ALWAYS = {
+    "photo-and-one-answer": ("magnet",),
+    "photo-and-answers": ("magnet", "thickness"),
+    "photo-and-water": ("magnet", "weight-in-water"),
+    "one-answer": ("magnet",),
+    "answers-only": ("magnet", "thickness"),
+    "answers-and-water": ("weight-in-water",),
+}
 SOMETIMES = {
     "photo-and-water": ("thickness",),
-    "answers-only": ("magnet", "thickness", "scratch-colour", "weight-in-water"),
+    "answers-and-water": ("magnet",),
 }
 SCRATCHED = 0.25  # share of photographed parts that were scratched
 
@@ -47,12 +54,13 @@ def thresholds(
     found = {}
     for name in PATTERNS:
         parts = draw(name, materials, forms, checks, photo_of, count, random)
-        found[name] = least_chance(np.array([chance_of_truth(part, materials, checks) for part in parts]))
+        mine = [part for part in parts if pattern(part.evidence) == name]  # water names no metal of an assembly
+        found[name] = least_chance(np.array([chance_of_truth(part, materials, checks) for part in mine]))
     return found
 
 
 def draw(
-    pattern: str,
+    name: str,
     materials: Sequence[Material],
     forms: Mapping[str, Form],
     checks: Mapping[str, Check],
@@ -60,7 +68,7 @@ def draw(
     count: int,
     random: Random,
 ) -> Iterator[Part]:
-    """Parts with the evidence of one pattern: forms alike, materials by the prior of the form."""
+    """Parts with the evidence of the pattern of that name: forms alike, materials by the prior of the form."""
     shapes = [form for form in forms.values() if not form.category]
     for _ in range(count):
         form = shapes[int(random.integers(len(shapes)))]
@@ -68,10 +76,10 @@ def draw(
         truth = int(random.choice(len(materials), p=prior / prior.sum()))
         surface = "scratched" if random.random() < SCRATCHED else "as-found"
         answers = {"form": Answer("form", form.id)}
-        for name in (*ALWAYS.get(pattern, ()), *SOMETIMES.get(pattern, ())):
-            if name in ALWAYS.get(pattern, ()) or random.random() < 0.6:
-                answers |= _answered(checks[name], materials[truth], answers, random)
-        photo = None if pattern == "answers-only" else photo_of(materials[truth].id, surface, random)
+        for check in (*ALWAYS.get(name, ()), *SOMETIMES.get(name, ())):
+            if check in ALWAYS.get(name, ()) or random.random() < 0.6:
+                answers |= _answered(checks[check], materials[truth], answers, random)
+        photo = None if not name.startswith("photo") else photo_of(materials[truth].id, surface, random)
         yield Part(truth, form, Evidence(photo, answers, surface))
 
 

@@ -8,8 +8,17 @@ import numpy as np
 
 from idkit.vocabulary import SURFACES, Answers, Evidence, Floats, Reading
 
-# Evidence patterns that the likely set is calibrated for, the barest first.
-PATTERNS = ("photo", "photo-and-answers", "photo-and-water", "answers-only")
+# Evidence patterns that the likely set is calibrated for: with a photo and without, each the barest first.
+PATTERNS = (
+    "photo",
+    "photo-and-one-answer",
+    "photo-and-answers",
+    "photo-and-water",
+    "form-only",
+    "one-answer",
+    "answers-only",
+    "answers-and-water",
+)
 
 
 def row(readings: Iterable[Reading], cues: Sequence[str]) -> Floats:
@@ -28,12 +37,10 @@ def surface_columns(surface: str) -> Floats:
 
 
 def pattern(evidence: Evidence) -> str:
-    """Which of PATTERNS this evidence is most like."""
-    if evidence.photo is None:
-        return "answers-only"
-    if "weight-in-water" in evidence.answers:
-        return "photo-and-water"
-    return "photo-and-answers" if informative(evidence.answers) else "photo"
+    """Which of PATTERNS this evidence is most like; a photo unlike anything known is as good as none."""
+    blind = evidence.photo is None or evidence.photo.unlike
+    told = 3 if "weight-in-water" in evidence.answers else min(len(informative(evidence.answers)), 2)
+    return PATTERNS[told + (4 if blind else 0)]
 
 
 def informative(answers: Answers) -> tuple[str, ...]:

@@ -58,9 +58,12 @@ def senses(evidence: Evidence) -> tuple[bool, Answers]:
     """Whether the photo counts, and the answers that count: one factor a sense.
 
     On a scratch, the colour of bare metal comes from a cut end where that was answered, else from the photo where its
-    white is known, else from the eye.
+    white is known, else from the eye. A photo unlike anything known says nothing: what the classifier makes of it is
+    made of air.
     """
     answers = dict(evidence.answers)
+    if evidence.photo is not None and evidence.photo.unlike:
+        return False, answers
     if evidence.photo is not None and evidence.surface == "scratched" and "cut-end" in answers:
         return False, answers
     if evidence.photo is None or evidence.surface != "scratched" or "scratch-colour" not in answers:

@@ -19,6 +19,7 @@ HIDDEN = (48,)  # small on purpose: a larger network learns the simulation, not 
 MEMBERS = 5  # networks whose chances are averaged, so that no one start decides
 EPOCHS = 60
 DROPPED = 0.25  # share of training rows that hide their surface
+FITTED, TUNED = 6, 8  # tenths of the groups that train, and that train or set the temperature; the rest is held out
 FALSE_ALARMS = 0.01  # of held-out rows that may be called unlike anything known
 UNKNOWN_PERCENTILE = 5.0  # of held-out log photo(truth), given to something-else
 
@@ -48,8 +49,8 @@ def train(
     target = np.array([code[label] for label in zip(materials, families, strict=True)])
     met = np.ones(len(values)) if weights is None else weights * len(weights) / weights.sum()
     random = np.random.default_rng(seed)
-    part = _tenths(groups or [str(number) for number in range(len(values))], random)
-    fit, tune, held = part < 6, (part == 6) | (part == 7), part > 7
+    part = tenths(groups or [str(number) for number in range(len(values))], random)
+    fit, tune, held = part < FITTED, (part >= FITTED) & (part < TUNED), part >= TUNED
     centre, spread = scale_of(values[fit])
     inputs = _inputs(values, surfaces, centre, spread, random)
     networks, sharpness = _networks((inputs[fit], target[fit], met[fit]), (inputs[tune], target[tune], met[tune]), seed)
@@ -134,7 +135,12 @@ def card(
     }
 
 
-def _tenths(groups: Sequence[str], random: np.random.Generator) -> NDArray[np.intp]:
+def held_out(groups: Sequence[str], seed: int) -> NDArray[np.intp]:
+    """Numbers of the rows that training with that seed holds out."""
+    return np.flatnonzero(tenths(groups, np.random.default_rng(seed)) >= TUNED)
+
+
+def tenths(groups: Sequence[str], random: np.random.Generator) -> NDArray[np.intp]:
     """A number from 0 to 9 for each row, the same for all rows of a group."""
     names, member = np.unique(np.asarray(groups), return_inverse=True)
     return np.asarray((random.permutation(len(names)) % 10)[member])

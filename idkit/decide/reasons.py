@@ -38,7 +38,7 @@ def reasons(
     first = materials[int(np.argmax(found))]
     use_photo, answers = senses(evidence)
     said = list(_of_photo(evidence))
-    if evidence.photo is not None and not use_photo:
+    if evidence.photo is not None and not use_photo and not evidence.photo.unlike:
         said.append("the photo's white is not known, so the colour of the scratch is taken from the eye alone")
     unasked = np.log(found) - sum(factor for name, factor in each.items() if name != "photo")
     for name, factor in each.items():
@@ -90,7 +90,11 @@ def _of_photo(evidence: Evidence) -> list[str]:
         said += "; plating can look the same"
     return [
         said,
-        *(["it is unlike anything idkit has seen: take the chances with care"] if evidence.photo.unlike else []),
+        *(
+            ["it is unlike anything idkit knows, so what the photo shows is not counted"]
+            if evidence.photo.unlike
+            else []
+        ),
     ]
 
 

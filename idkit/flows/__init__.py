@@ -1,9 +1,13 @@
 """The whole paths, each one call: hands checks, cue tables and piles from room to room."""
 
+from idkit.decide.intervals import Mean, Share, share_of
+from idkit.decide.measures import Answered
 from idkit.decide.reasons import tenths
+from idkit.decide.scoring import Score
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
 from idkit.flows.identifying import Case, begin, identify
 from idkit.flows.judging import JUDGED
+from idkit.flows.labels import Labelled, Labels, read_labels
 from idkit.flows.listings import (
     card_pdf,
     category_name,
@@ -21,22 +25,32 @@ from idkit.flows.listings import (
 from idkit.flows.looking import look
 from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
 from idkit.flows.results import Box, Identified, Seen, Several
+from idkit.flows.scoring import Scored, Told, score_parts
 from idkit.flows.several import identify_each, look_at_each
-from idkit.flows.shipped import STARTER, starter, train_starter
+from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 
 __all__ = [
+    "Answered",
     "Box",
     "Case",
     "Context",
     "Identified",
     "JUDGED",
+    "Labelled",
+    "Labels",
+    "Mean",
     "STARTER",
+    "Score",
+    "Scored",
     "Seen",
     "Several",
+    "Share",
+    "Told",
     "WORTH_SAYING",
     "b_star_uncertainty",
     "begin",
     "bench",
+    "calibrate_starter",
     "card_pdf",
     "check_scale",
     "category_name",
@@ -56,7 +70,10 @@ __all__ = [
     "not_told_apart",
     "on_this_bench",
     "own",
+    "read_labels",
     "save_scale",
+    "score_parts",
+    "share_of",
     "set_magnet",
     "set_words",
     "samples_folder",

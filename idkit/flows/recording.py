@@ -109,7 +109,7 @@ def _told(decided: Verdict, seen: Sequence[Seen], answers: Answers) -> Verdict:
         decided,
         reasons=(*_silent_said(seen, answers), *decided.reasons, *_bare_said(seen), *limits_of(answers, decided)),
     )
-    if answers or any(each.evidence is not None for each in seen):
+    if answers or any(each.evidence is not None and not each.evidence.unlike for each in seen):
         return told
     unknown = facts.material("something-else")
     pile = pile_of(unknown.id, answers)

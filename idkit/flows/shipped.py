@@ -17,6 +17,7 @@ from idkit.flows.listings import beside, known_materials
 from idkit.vocabulary import Floats, PhotoEvidence
 
 STARTER = "starter"
+PARTS = 4000  # simulated for each pattern of evidence, to calibrate its likely set
 
 
 @cache
@@ -26,7 +27,7 @@ def starter() -> classifier.Model:
         return modelfile.load(folder, STARTER, [cue.name for cue in JUDGED], list(facts.materials()))
 
 
-def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) -> Path:
+def train_starter(rows: Path, folder: Path, parts: int = PARTS, seed: int = 1) -> Path:
     """Train the starter model on simulated rows and write it with its card; returns the card's path.
 
     Likely sets are calibrated on `parts` simulated parts for each evidence pattern, their photos held-out rows under a
@@ -48,11 +49,32 @@ def train_starter(rows: Path, folder: Path, parts: int = 2000, seed: int = 1) ->
     return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
 
 
+def calibrate_starter(rows: Path, folder: Path, parts: int = PARTS, seed: int = 1) -> Path:
+    """The likely sets of the starter model calibrated anew, as after a change to a check; returns the card's path."""
+    model = starter()
+    photo_of = held_out_photos(model, rows)
+    thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
+    card = {**model.card, "parts simulated for each likely set": parts}
+    return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
+
+
 def simulated_photos(model: classifier.Model, rows: Path) -> bench.PhotoOf:
     """What the model makes of a simulated photograph drawn by material and surface, trained on or not."""
     with np.load(rows, allow_pickle=False) as kept:
         values, material, surface, weight = (kept[name] for name in ("values", "material", "surface", "weight"))
     return partial(_simulated_photo, model, values.astype(float), material, surface, weight.astype(float))
+
+
+def held_out_photos(model: classifier.Model, rows: Path) -> bench.PhotoOf:
+    """The same of those rows alone that the model was not trained on."""
+    from idkit.decide import learn
+
+    with np.load(rows, allow_pickle=False) as kept:
+        values, material, surface, weight = (kept[name] for name in ("values", "material", "surface", "weight"))
+        held = learn.held_out(kept["scene"].tolist(), int(model.card["random seed"]))
+    return partial(
+        _simulated_photo, model, values[held].astype(float), material[held], surface[held], weight[held].astype(float)
+    )
 
 
 def _simulated_photo(

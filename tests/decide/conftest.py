@@ -31,7 +31,16 @@ from idkit.vocabulary import (
 
 CUES = ("red_green", "blue_green", "contrast")
 CLASSES = (("copper", "copper-red"), ("yellow-brass", "brass-yellow"), ("zinc-die-cast", "grey-white"))
-THRESHOLDS = {"photo": 0.012, "photo-and-answers": 0.023, "photo-and-water": 0.06, "answers-only": 0.027}
+THRESHOLDS = {
+    "photo": 0.012,
+    "photo-and-one-answer": 0.02,
+    "photo-and-answers": 0.023,
+    "photo-and-water": 0.06,
+    "form-only": 0.012,
+    "one-answer": 0.019,
+    "answers-only": 0.021,
+    "answers-and-water": 0.05,
+}
 Decide = Callable[..., Verdict]  # of evidence, and thresholds by pattern where they are not THRESHOLDS
 PhotoOf = Callable[..., PhotoEvidence]
 

@@ -89,11 +89,15 @@ def test_the_model_learnt_what_the_rows_hold(tiny: Model) -> None:
 
 def test_the_same_seed_trains_the_same_model_and_the_same_parts_are_held_out(rows: Rows) -> None:
     values, materials, surfaces, families = rows
+    parts = [str(number // 3) for number in range(len(values))]
     (one, held, _), (two, again, _) = (
-        learn.train(CUES, values, materials, surfaces, families, "tiny", seed=5) for _ in range(2)
+        learn.train(CUES, values, materials, surfaces, families, "tiny", seed=5, groups=parts) for _ in range(2)
     )
     assert (held == again).all()
     assert 0.1 < len(held) / len(values) < 0.3
+    np.testing.assert_array_equal(held, learn.held_out(parts, 5))  # what the bench of honest chances counts on
+    others = set(range(len(values))) - set(held.tolist())
+    assert not {parts[row] for row in held} & {parts[row] for row in others}  # a part is never on both sides
     assert all((a == b).all() for a, b in zip(one.weights, two.weights, strict=True))
 
 

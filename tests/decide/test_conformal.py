@@ -7,9 +7,10 @@ import pytest
 from mapie.classification import SplitConformalClassifier
 from sklearn.base import BaseEstimator, ClassifierMixin
 
-from idkit import ask, facts
+from idkit import ask, facts, flows
 from idkit.decide import bench
 from idkit.decide.evidence import PATTERNS
+from idkit.decide.evidence import pattern as evidence_pattern
 from idkit.decide.learn import least_chance
 from idkit.vocabulary import Floats, Material, PhotoEvidence
 
@@ -97,12 +98,21 @@ def test_every_pattern_has_a_threshold_and_the_seed_decides_it(everything: tuple
     assert all(0 < least < 1 for least in first.values())
 
 
+def test_the_starter_model_is_calibrated_for_every_pattern() -> None:
+    """A pattern without a threshold would leave every material in, and nothing would ever be sure."""
+    found = flows.starter().thresholds
+    assert set(found) == set(PATTERNS)
+    assert all(0 < least < 0.5 for least in found.values())
+    assert found["photo"] < found["photo-and-answers"] < found["photo-and-water"]
+
+
 def test_simulated_parts_carry_the_evidence_of_their_pattern(everything: tuple[Material, ...]) -> None:
     random = np.random.default_rng(3)
     for pattern in PATTERNS:
         for part in bench.draw(pattern, everything, facts.forms(), ask.checks(), photo_of, 40, random):
             answers = part.evidence.answers
-            assert (part.evidence.photo is None) == (pattern == "answers-only")
+            assert (part.evidence.photo is not None) == pattern.startswith("photo")
+            assert part.form.id == "assembly" or evidence_pattern(part.evidence) == pattern
             assert not part.form.category
             assert answers["form"].value == part.form.id
             if pattern == "photo-and-answers":

@@ -39,10 +39,14 @@ def test_one_column_a_surface_and_none_set_where_it_is_not_known() -> None:
     [
         (True, {}, "photo"),
         (True, {"form": "casting", "weight": "1 kg", "attached": "none"}, "photo"),
-        (True, {"magnet": "none"}, "photo-and-answers"),
+        (True, {"form": "casting", "weight": "540 g"}, "photo"),
+        (True, {"magnet": "none"}, "photo-and-one-answer"),
+        (True, {"magnet": "none", "thickness": "2 mm"}, "photo-and-answers"),
         (True, {"magnet": "none", "weight": "540 g", "jar": "200 g"}, "photo-and-water"),
-        (False, {"weight": "540 g", "jar": "200 g"}, "answers-only"),
-        (False, {}, "answers-only"),
+        (False, {"weight": "540 g", "jar": "200 g"}, "answers-and-water"),
+        (False, {"magnet": "none", "thickness": "2 mm"}, "answers-only"),
+        (False, {"magnet": "none"}, "one-answer"),
+        (False, {"form": "casting"}, "form-only"),
     ],
 )
 def test_patterns_of_evidence(photographed: bool, typed: dict[str, str], expected: str, photo_of) -> None:

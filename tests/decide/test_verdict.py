@@ -72,9 +72,9 @@ def test_one_pile_under_ninety_five_in_a_hundred_is_not_sure(decide: Decide, pho
     ("photographed", "typed", "pattern"),
     [
         (True, {}, "photo"),
-        (True, {"magnet": "none"}, "photo-and-answers"),
+        (True, {"magnet": "none"}, "photo-and-one-answer"),
         (True, {"weight-in-water": "8.93 g/cm3"}, "photo-and-water"),
-        (False, {"weight-in-water": "11.34 g/cm3", "hollow": "no"}, "answers-only"),
+        (False, {"weight-in-water": "11.34 g/cm3", "hollow": "no"}, "answers-and-water"),
     ],
 )
 def test_the_threshold_is_that_of_the_pattern_of_evidence(
@@ -93,8 +93,8 @@ def test_the_threshold_is_that_of_the_pattern_of_evidence(
 def test_what_a_check_settles_is_judged_by_the_pattern_after_it(decide: Decide, photo_of: PhotoOf) -> None:
     """A photo alone becomes a photo with answers: the threshold that held before no longer does."""
     evidence = Evidence(photo_of({"copper": 6.0, "copper-clad-steel": 6.0}), {}, "as-found")
-    after = decide(evidence, {"photo": 0.0, "photo-and-answers": 0.5}).next_check
-    before = decide(evidence, {"photo": 0.5, "photo-and-answers": 0.0}).next_check
+    after = decide(evidence, {"photo": 0.0, "photo-and-one-answer": 0.5}).next_check
+    before = decide(evidence, {"photo": 0.5, "photo-and-one-answer": 0.0}).next_check
     assert after is not None
     assert before is not None
     assert after.check == before.check == "magnet"

@@ -11,9 +11,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from idkit import ask, facts
+from idkit import ask, facts, flows
 from idkit.decide import fuse
-from idkit.decide.classifier import together
+from idkit.decide.classifier import NOT_AS_IT_SEEMS, photo_evidence, together
+from idkit.decide.evidence import pattern
 from idkit.vocabulary import FAMILIES, SURFACES, Answers, Evidence, Floats, PhotoEvidence, Verdict
 
 MATERIALS = tuple(facts.materials().values())
@@ -117,6 +118,49 @@ def test_one_factor_a_sense_on_a_scratch(photo: PhotoEvidence, said: Answers, co
     alone = replace(seen, answers=without) if photo.trusted_colour else replace(seen, photo=None)
     np.testing.assert_array_equal(fused(seen), fused(alone))
     assert not {"photo", "scratch-colour"} <= set(fuse.factors(MATERIALS, seen, ask.checks()))
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(0, 2**32 - 1), st.sampled_from(SURFACES), st.integers(1, 9), st.floats(0.0, 1.0))
+def test_no_colour_rules_out_what_plating_could_hide(seed: int, surface: str, whites: int, doubt: float) -> None:
+    """Whatever the cues and the whites: as found, no material counts for less than a fiftieth of what it counts for
+    without the photo; on a scratch, for less than a two-hundredth."""
+    random, model = np.random.default_rng(seed), flows.starter()
+    row = model.centre + model.spread * random.normal(0, 4, (whites, len(model.cues)))
+    row[random.random(row.shape) < 0.2] = np.nan
+    photo = photo_evidence(model, row, random.dirichlet(np.ones(whites)), surface, trusted=True, doubt=doubt)
+    floor = NOT_AS_IT_SEEMS[surface]
+    known = {name: log for name, log in photo.log_photo.items() if name != "something-else"}
+    assert min(known.values()) >= np.log(floor) - 1e-9
+    assert set(photo.log_photo) == set(IDS)
+    assert np.isfinite(list(photo.log_photo.values())).all()
+    assert sum(photo.families.values()) == pytest.approx(1.0)
+
+
+@settings(deadline=None)
+@given(photos(), answers(), st.sampled_from(SURFACES))
+def test_a_photo_unlike_anything_known_says_nothing(photo: PhotoEvidence, said: Answers, surface: str) -> None:
+    """The part goes flat: what is left is the answers and how common each metal is."""
+    strange = Evidence(replace(photo, unlike=True), said, surface)
+    np.testing.assert_array_equal(fused(strange), fused(replace(strange, photo=None)))
+    assert pattern(strange) == pattern(replace(strange, photo=None))
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(0, 2**32 - 1), st.sampled_from(SURFACES), st.integers(2, 9))
+def test_doubt_about_white_is_averaged_over(seed: int, surface: str, whites: int) -> None:
+    """A photo under several possible whites says of each material no more and no less than it does under one of them;
+    and under the same white many times what it says under it once."""
+    random, model = np.random.default_rng(seed), flows.starter()
+    rows = model.centre + model.spread * random.normal(0, 2, (whites, len(model.cues)))
+    weights = random.dirichlet(np.ones(whites))
+    alone = [photo_evidence(model, row[None], np.ones(1), surface, trusted=True).log_photo for row in rows]
+    both = photo_evidence(model, rows, weights, surface, trusted=True).log_photo
+    for name in IDS:
+        low, high = min(each[name] for each in alone), max(each[name] for each in alone)
+        assert low - 1e-9 <= both[name] <= high + 1e-9
+    same = photo_evidence(model, np.repeat(rows[:1], whites, axis=0), weights, surface, trusted=True)
+    assert same.log_photo == pytest.approx(alone[0])
 
 
 YIELDING = [
