@@ -1,9 +1,23 @@
 """The whole paths, each one call: hands checks, cue tables and piles from room to room."""
 
 from idkit.decide.reasons import tenths
+from idkit.flows.adding import Added, Labelled, add_samples, in_folders, in_table
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
+from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
 from idkit.flows.identifying import Case, begin, identify
 from idkit.flows.judging import JUDGED
+from idkit.flows.keeping import (
+    Tell,
+    keep_each,
+    keep_record,
+    listing,
+    numbers_of,
+    pick,
+    purge,
+    record_of,
+    records,
+    remove,
+)
 from idkit.flows.listings import (
     card_pdf,
     category_name,
@@ -25,6 +39,29 @@ from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.shipped import STARTER, starter, train_starter
 
 __all__ = [
+    "Added",
+    "Labelled",
+    "Paid",
+    "Tell",
+    "Voice",
+    "add_samples",
+    "confirm",
+    "downgraded",
+    "in_folders",
+    "in_table",
+    "keep_each",
+    "keep_record",
+    "listing",
+    "numbers_of",
+    "pick",
+    "purge",
+    "record_of",
+    "records",
+    "remove",
+    "spoken",
+    "standing_of",
+    "voice_of",
+    "withdraw",
     "Box",
     "Case",
     "Context",

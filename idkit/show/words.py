@@ -59,6 +59,13 @@ def lines(record: Record) -> Iterator[tuple[str, str]]:
     yield "", ""
     yield from _chances(verdict)
     yield from details(record)
+    yield from kept(record)
+
+
+def kept(record: Record) -> Iterator[tuple[str, str]]:
+    """The number it was kept as, and what to do with it."""
+    if record.kept is not None:
+        yield "good", f"Kept as record {record.kept}. Once you know: idkit confirm {record.kept} MATERIAL --by yard"
 
 
 def brief(record: Record) -> Iterator[tuple[str, str]]:
@@ -74,6 +81,7 @@ def brief(record: Record) -> Iterator[tuple[str, str]]:
         yield from _next(verdict)
     yield from (("warn", f"Beware: {caution.message}") for caution in verdict.cautions if not caution.checks)
     yield "title", verdict.confirm
+    yield from kept(record)
 
 
 def details(record: Record) -> Iterator[tuple[str, str]]:
