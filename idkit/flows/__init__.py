@@ -34,19 +34,27 @@ from idkit.flows.listings import (
 )
 from idkit.flows.looking import look
 from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
+from idkit.flows.remembering import remembered
+from idkit.flows.reporting import Agreement, Mistake, Outcomes, Report, report
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.several import identify_each, look_at_each
+from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, starter, train_starter
 
 __all__ = [
     "Added",
+    "Agreement",
     "Labelled",
+    "Mistake",
+    "Outcomes",
     "Paid",
     "Tell",
     "Voice",
     "add_samples",
     "confirm",
     "downgraded",
+    "export_samples",
+    "import_samples",
     "in_folders",
     "in_table",
     "keep_each",
@@ -57,7 +65,9 @@ __all__ = [
     "purge",
     "record_of",
     "records",
+    "remembered",
     "remove",
+    "report",
     "spoken",
     "standing_of",
     "voice_of",
@@ -68,6 +78,7 @@ __all__ = [
     "Identified",
     "JUDGED",
     "STARTER",
+    "Report",
     "Seen",
     "Several",
     "WORTH_SAYING",

@@ -113,7 +113,7 @@ def _known(part: Labelled, record: int, label: Label) -> Added:
     """A part that is kept already: it gets the label where it has none, and else keeps the one it has."""
     (kept,) = keep.known([record])
     known = f"the same photo as record {record}"
-    if kept.label is None:
+    if kept.label is None or set(label.materials) < set(kept.label.materials):  # a material for what was a pile
         keep.confirm([label])
         return Added(part.part, record, f"{known}, which has this label now")
     if kept.label.materials == label.materials:

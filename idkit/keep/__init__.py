@@ -4,6 +4,7 @@ from idkit.keep.bench import own, read_bench, save_scale, set_magnet, set_words
 from idkit.keep.downgrades import Downgrade, downgrade, downgrades
 from idkit.keep.labels import WORTH, confirm, standing
 from idkit.keep.likeness import apart, find, records_of
+from idkit.keep.packages import Imported, Package, Shared, keep_package, read_package, write_package
 from idkit.keep.picks import pick
 from idkit.keep.records import Filter, add, answers, known, page, show
 from idkit.keep.removals import Purged, purge, remove
@@ -13,7 +14,10 @@ from idkit.keep.store import store
 __all__ = [
     "Downgrade",
     "Filter",
+    "Imported",
+    "Package",
     "Purged",
+    "Shared",
     "WORTH",
     "add",
     "answers",
@@ -22,6 +26,7 @@ __all__ = [
     "downgrade",
     "downgrades",
     "find",
+    "keep_package",
     "known",
     "mistakes",
     "own",
@@ -29,6 +34,7 @@ __all__ = [
     "pick",
     "purge",
     "read_bench",
+    "read_package",
     "records_of",
     "remove",
     "samples",
@@ -38,4 +44,5 @@ __all__ = [
     "show",
     "standing",
     "store",
+    "write_package",
 ]

@@ -3,6 +3,9 @@
 A likeness is 256 bits: the signs of 16 x 16 coefficients of a cosine transform, row by row. Mirroring a picture turns
 the signs of every other column or row, turning it by a quarter also swaps rows and columns: so the eight ways to lay
 a picture follow from one likeness.
+
+Pictures that differ in at most 19 bits agree in at least one of 20 strands, each every twentieth bit: so those alike
+are found by their strands, without a look at all that are kept.
 """
 
 from __future__ import annotations
@@ -14,6 +17,7 @@ from idkit.keep.store import reading
 
 SIDE = 16
 APART = 19  # bits of 256 in which the same photo may differ, saved another way: measured, tests/bench/twins.py
+STRANDS = APART + 1
 ODD_COLUMNS = int("01" * (SIDE * SIDE // 2), 2)
 ODD_ROWS = int(("0" * SIDE + "1" * SIDE) * (SIDE // 2), 2)
 
@@ -34,7 +38,9 @@ def remember(database: sqlite3.Connection, sha256: str, likeness: bytes) -> None
     if database.execute("SELECT 1 FROM pictures WHERE sha256 = ?", (sha256,)).fetchone():
         return
     near = _near(database, likeness)
-    database.execute("INSERT INTO pictures VALUES (?, ?)", (sha256, likeness))
+    row = database.execute("INSERT INTO pictures (sha256, likeness) VALUES (?, ?)", (sha256, likeness))
+    strands = ((bits, row.lastrowid) for bits in strands_of(int.from_bytes(likeness)))
+    database.executemany("INSERT INTO strands VALUES (?, ?)", strands)
     database.executemany("INSERT INTO twins VALUES (?, ?)", ((sha256, twin) for twin in near))
 
 
@@ -58,17 +64,28 @@ def apart(one: bytes, other: bytes) -> int:
     >>> apart(bytes(32), bytes(31) + b"\\x03")
     2
     """
+    return _apart(turned(one), other)
+
+
+def _apart(ways: tuple[int, ...], other: bytes) -> int:
     bits = int.from_bytes(other)
-    return min((bits ^ way).bit_count() for way in turned(one))
+    return min((bits ^ way).bit_count() for way in ways)
+
+
+def strands_of(bits: int) -> tuple[int, ...]:
+    """Every twentieth bit from each of the first 20, as one number that also tells which strand it is."""
+    text = format(bits, f"0{SIDE * SIDE}b")
+    return tuple(int(text[strand::STRANDS], 2) * STRANDS + strand for strand in range(STRANDS))
 
 
 def _near(database: sqlite3.Connection, likeness: bytes) -> tuple[str, ...]:
-    ways, found = turned(likeness), []
-    for sha256, kept in database.execute("SELECT sha256, likeness FROM pictures"):
-        bits = int.from_bytes(kept)
-        if any((bits ^ way).bit_count() <= APART for way in ways):
-            found.append((apart(likeness, kept), sha256))
-    return tuple(sha256 for _, sha256 in sorted(found))
+    ways = turned(likeness)
+    strands = tuple({strand for way in ways for strand in strands_of(way)})
+    marks = ", ".join("?" * len(strands))
+    query = f"""SELECT sha256, likeness FROM pictures
+        WHERE id IN (SELECT picture FROM strands WHERE bits IN ({marks}))"""
+    alike = [(_apart(ways, kept), sha256) for sha256, kept in database.execute(query, strands)]
+    return tuple(sha256 for bits, sha256 in sorted(alike) if bits <= APART)
 
 
 def same_as(database: sqlite3.Connection, record: int) -> tuple[int, ...]:

@@ -11,6 +11,7 @@ from idkit.keep.store import backups, now, rewrite, writing
 
 LEFTOVERS = (  # in the order in which nothing hangs on them any more
     "DELETE FROM pictures WHERE sha256 NOT IN (SELECT sha256 FROM photos)",
+    "DELETE FROM strands WHERE picture NOT IN (SELECT id FROM pictures)",
     "DELETE FROM downgrades WHERE id NOT IN (SELECT downgrade FROM downgraded)",
 )
 

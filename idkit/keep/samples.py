@@ -12,7 +12,7 @@ from idkit.keep.written import LABEL, answers_read, label_read, numbered, photo_
 from idkit.vocabulary import KeptPhoto, Label, Sample
 
 ALL, WRONG = "records.label IS NOT NULL AND removed = 0", "records.wrong = 1 AND removed = 0"
-NEWEST = 2000  # mistakes that are remembered
+NEWEST = 500  # mistakes that are remembered
 
 
 def samples() -> tuple[Sample, ...]:
@@ -25,21 +25,21 @@ def samples() -> tuple[Sample, ...]:
         return tuple(_samples(database, ALL, groups(database)))
 
 
-def mistakes() -> tuple[Sample, ...]:
-    """The newest 2000 parts that the yard or an analyser put on another pile than the machine; none without a store."""
+def mistakes(pile: str) -> tuple[Sample, ...]:
+    """The newest 500 parts that the machine put on this pile, and a yard or an analyser on another."""
     if not store().exists():
         return ()
     with reading() as database:
-        numbers = database.execute(f"SELECT id FROM records WHERE {WRONG} ORDER BY id DESC LIMIT {NEWEST}").fetchall()
-        if not numbers:
-            return ()
-        return tuple(_samples(database, f"{WRONG} AND records.id >= {int(numbers[-1]['id'])}", {}))
+        query = f"SELECT id FROM records WHERE {WRONG} AND pile = ? ORDER BY id DESC LIMIT {NEWEST}"
+        numbers = [str(int(row["id"])) for row in database.execute(query, (pile,))]
+        return tuple(_samples(database, f"records.id IN ({', '.join(numbers)})", {}))
 
 
 def _samples(database: sqlite3.Connection, which: str, of_record: Mapping[int, int]) -> Iterator[Sample]:
     photos, labels = _photos(database, which), _labels(database, which)
-    query = f"""SELECT records.*, picks.record IS NOT NULL AS picked
-        FROM records LEFT JOIN picks ON picks.record = records.id WHERE {which} ORDER BY records.id"""
+    query = f"""SELECT records.*, picks.record IS NOT NULL AS picked, packages.name AS package_name, packages.weight
+        FROM records LEFT JOIN picks ON picks.record = records.id
+        LEFT JOIN packages ON packages.id = records.package WHERE {which} ORDER BY records.id"""
     for row in database.execute(query):
         said = labels[row["id"]]
         counts = counting(said)
@@ -59,10 +59,10 @@ def _samples(database: sqlite3.Connection, which: str, of_record: Mapping[int, i
             label=counts,
             labels=standing(said),
             materials=counts.materials,
-            weight=WORTH[counts.by],
+            weight=WORTH[counts.by] * (1.0 if row["weight"] is None else row["weight"]),
             tests=counts.by != "self",
             at_random=bool(row["picked"]),
-            package="",
+            package=row["package_name"] or "",
         )
 
 

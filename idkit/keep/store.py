@@ -18,6 +18,7 @@ from idkit.keep.home import home
 from idkit.keep.versions import VERSIONS
 
 FILE = "kept.sqlite"
+CACHE = 65_536  # KiB at the most: a package of thousands is one change
 MARK = 0x69646B74  # "idkt" as application_id in the file's header (SQLite file format, 1.3.17)
 A_MOMENT, PATIENCE = 1.0, 30.0  # seconds of waiting for another idkit: before a word is said, and in all
 BUSY = ("SQLITE_BUSY", "SQLITE_LOCKED")
@@ -93,6 +94,7 @@ def _opened(path: Path | None) -> sqlite3.Connection:
     try:
         database.row_factory = sqlite3.Row
         database.execute("PRAGMA foreign_keys = ON")
+        database.execute(f"PRAGMA cache_size = -{CACHE}")
         database.execute("PRAGMA synchronous = FULL")  # a commit is on the disk when it is said to be done
         _refuse_strange(database, path)
         _carry_forward(database, path)

@@ -43,7 +43,10 @@ FIRST = (
     ) STRICT""",
     "CREATE INDEX photos_by_record ON photos (record)",
     "CREATE INDEX photos_by_sha256 ON photos (sha256)",
-    "CREATE TABLE pictures (sha256 TEXT PRIMARY KEY, likeness BLOB NOT NULL) STRICT, WITHOUT ROWID",
+    "CREATE TABLE pictures (id INTEGER PRIMARY KEY, sha256 TEXT NOT NULL UNIQUE, likeness BLOB NOT NULL) STRICT",
+    """CREATE TABLE strands (
+        bits INTEGER NOT NULL, picture INTEGER NOT NULL, PRIMARY KEY (bits, picture)
+    ) STRICT, WITHOUT ROWID""",
     """CREATE TABLE twins (
         sha256 TEXT NOT NULL REFERENCES pictures (sha256) ON DELETE CASCADE,
         other TEXT NOT NULL REFERENCES pictures (sha256) ON DELETE CASCADE,
@@ -98,4 +101,16 @@ FIRST = (
     "CREATE INDEX downgraded_by_record ON downgraded (record)",
 )
 
-VERSIONS: tuple[tuple[str, ...], ...] = (FIRST,)
+SHARING = (
+    """CREATE TABLE packages (
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        sha256 TEXT NOT NULL UNIQUE,
+        name TEXT NOT NULL,
+        imported_at TEXT NOT NULL,
+        weight REAL NOT NULL
+    ) STRICT""",
+    "ALTER TABLE records ADD COLUMN package INTEGER REFERENCES packages (id)",
+    "CREATE INDEX records_by_package ON records (package)",
+)
+
+VERSIONS: tuple[tuple[str, ...], ...] = (FIRST, SHARING)

@@ -14,7 +14,7 @@ from idkit.vocabulary import Answer, Answers, Kept, KeptPhoto, Label
 DIGITS = 7  # significant, of what was measured: far beyond what any cue is good for
 
 KEPT = """records.id, kept_at, part, origin, surface, records.material AS machine, chance, records.pile AS machine_pile,
-    sure, removed"""
+    sure, removed, (SELECT name FROM packages WHERE packages.id = records.package) AS package_name"""
 LABEL = """labels.id AS label_id, labels.record, labels.said_at, labels."by", labels.yard, labels.materials,
     labels.pile AS label_pile, labels.note, labels.withdrawn"""
 
@@ -85,4 +85,5 @@ def kept_read(row: sqlite3.Row) -> Kept:
         bool(row["sure"]),
         label_read(row) if row["label_id"] is not None else None,
         bool(row["removed"]),
+        row["package_name"] or "",
     )

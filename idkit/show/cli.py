@@ -135,7 +135,7 @@ def identify(
     asks = ask or (ask is None and bool(photos) and not answered and not as_json and terminal.is_seen())
     if asks:
         case = asking.ask(case, asking.hand(), mine.words)
-    found, status = _kept(case.identified, flows.keep_record, keep, with_photo)
+    found, status = _kept(_warned(case.identified), flows.keep_record, keep, with_photo)
     raise typer.Exit(_one(found, status, picture, as_json, mine.words, brief=asks))
 
 
@@ -173,6 +173,17 @@ def _each(found: Several, kept: int, picture: Path | None, as_json: bool) -> int
     else:
         terminal.show(each.lines(found))
     return kept or (SOME_UNREAD if found.unread else DONE)
+
+
+def _warned(found: Identified) -> Identified:
+    """With what went wrong before with parts like it; a store that can't be read is said, and is no reason to stop."""
+    from idkit import flows
+
+    try:
+        return flows.remembered(found)
+    except StoreError as error:
+        terminal.say(str(error))
+        return found
 
 
 def _kept(found: Found, how: Callable[..., Found], wanted: bool, with_photo: bool) -> tuple[Found, int]:

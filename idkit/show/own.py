@@ -121,7 +121,53 @@ def pick(
     if picked:
         terminal.show([("", "Have these confirmed, easy ones too: idkit confirm RECORD MATERIAL --by yard")])
     else:
-        terminal.show([("", "Nothing to pick from; idkit identify PHOTO --keep keeps verdicts.")])
+        terminal.show([("", "Nothing to pick: what is kept is confirmed. idkit identify PHOTO --keep keeps more.")])
+
+
+@app.command("export")
+def export_samples(
+    out: Annotated[Path, typer.Argument(help="the package to write, FILE.zip")],
+    with_words: Annotated[
+        bool, typer.Option("--with-words", help="with notes, yards' names, marks and origins")
+    ] = False,
+) -> None:
+    """Write your confirmed samples into an open package to share: cues, answers, labels and small pictures."""
+    from idkit import flows
+
+    count = flows.export_samples(out, words=with_words)
+    left = "" if with_words else ", without notes, yards' names, marks, origins, file names and whole photos"
+    terminal.show([("good", f"{out}: {count} samples{left}.")])
+    terminal.show([("dim", "  Look at the small pictures in it before you give it away: what lies around shows too.")])
+
+
+@app.command("import")
+def import_samples(
+    package: Annotated[Path, typer.Argument(help="a package that idkit samples export wrote")],
+    weight: Annotated[float, typer.Option(help="what its samples weigh in learning: 1 like yours, 0 nothing")] = 1.0,
+) -> None:
+    """Take samples from another person's package, looked at first. The same one again changes what it weighs."""
+    from idkit import flows
+
+    done = flows.import_samples(package, weight)
+    if done.again:
+        terminal.show([("good", f"Imported before: its {done.known} samples weigh {weight:g} now.")])
+    else:
+        known = f"; {done.known} were here already" if done.known else ""
+        terminal.show([("good", f"{done.new} samples taken in{known}. They weigh {weight:g} in learning.")])
+
+
+@app.command()
+def report(as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False) -> None:
+    """Set what yards said against what the machine had said: agreement, chances and outcomes, the dearest mistakes."""
+    from idkit import flows
+    from idkit.show import kept
+    from idkit.show import report as told
+
+    found = flows.report()
+    if as_json:
+        kept.print_json(told.row(found))
+    else:
+        terminal.show(told.lines(found))
 
 
 @app.command()

@@ -56,6 +56,7 @@ def lines(record: Record) -> Iterator[tuple[str, str]]:
     if first := opening(record):
         yield "doubt", first
     yield ("good" if verdict.sure else "doubt"), answer(record)
+    yield from warnings(record)
     yield "", ""
     yield from _chances(verdict)
     yield from details(record)
@@ -68,11 +69,17 @@ def kept(record: Record) -> Iterator[tuple[str, str]]:
         yield "good", f"Kept as record {record.kept}. Once you know: idkit confirm {record.kept} MATERIAL --by yard"
 
 
+def warnings(record: Record) -> Iterator[tuple[str, str]]:
+    """Past mistakes that it looks like."""
+    yield from (("warn", f"Careful: {warning}.") for warning in record.warnings)
+
+
 def brief(record: Record) -> Iterator[tuple[str, str]]:
     """The verdict for somebody who answered for it at the bench: no reasons, nothing twice."""
     verdict = record.verdict
     yield "", ""
     yield ("good" if verdict.sure else "doubt"), answer(record)
+    yield from warnings(record)
     if not verdict.sure:
         yield from _chances(verdict)
     yield from _pile(verdict)
