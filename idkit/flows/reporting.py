@@ -46,7 +46,7 @@ class Outcomes:
 class Mistake:
     """A part that was put on the wrong pile; `lost` is the chance that all wrong piles were given together.
 
-    `check` would have taken it off that pile with the chance `catches`; None where none would have, more often than not.
+    `check` would have taken it off that pile with the chance `catches`; None where no check would more often than not.
     """
 
     sample: Sample

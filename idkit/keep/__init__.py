@@ -9,7 +9,6 @@ from idkit.keep.picks import pick
 from idkit.keep.records import Filter, add, answers, known, page, show
 from idkit.keep.removals import Purged, purge, remove
 from idkit.keep.samples import mistakes, samples
-from idkit.keep.store import store
 
 __all__ = [
     "Downgrade",
@@ -43,6 +42,5 @@ __all__ = [
     "set_words",
     "show",
     "standing",
-    "store",
     "write_package",
 ]

@@ -31,7 +31,7 @@ def pick(count: int, seed: int | None = None) -> tuple[Kept, ...]:
             database.execute("INSERT INTO picks VALUES (?, ?)", (record, now()))
             if not _said_elsewhere(database, record):
                 wanted.append(record)
-        return tuple(_row(database, record) for record in wanted[:count])
+        return tuple(_row(database, record) for record in sorted(wanted)[:count])
 
 
 def _said_elsewhere(database: sqlite3.Connection, record: int) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from idkit.keep.labels import WORTH, counting, standing
 from idkit.keep.likeness import groups
-from idkit.keep.store import reading, store
+from idkit.keep.store import place, reading
 from idkit.keep.written import LABEL, answers_read, label_read, numbered, photo_read
 from idkit.vocabulary import KeptPhoto, Label, Sample
 
@@ -27,7 +27,7 @@ def samples() -> tuple[Sample, ...]:
 
 def mistakes(pile: str) -> tuple[Sample, ...]:
     """The newest 500 parts that the machine put on this pile, and a yard or an analyser on another."""
-    if not store().exists():
+    if not place().exists():
         return ()
     with reading() as database:
         query = f"SELECT id FROM records WHERE {WRONG} AND pile = ? ORDER BY id DESC LIMIT {NEWEST}"

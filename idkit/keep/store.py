@@ -43,7 +43,7 @@ FAULTS = {
 }
 
 
-def store() -> Path:
+def place() -> Path:
     """Where the store is, or would be."""
     return home() / FILE
 
@@ -56,7 +56,7 @@ def now() -> str:
 @contextmanager
 def reading() -> Iterator[sqlite3.Connection]:
     """The store to look into; an empty one in memory where nothing was kept yet. StoreError where it can't be read."""
-    path = store()
+    path = place()
     with _in_words(path), closing(_opened(path if path.exists() else None)) as database:
         yield database
 
@@ -67,7 +67,7 @@ def writing() -> Iterator[sqlite3.Connection]:
 
     StoreError where the store stays busy, the disk is full, or the file is not one that this version can write.
     """
-    path = store()
+    path = place()
     with _in_words(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         with closing(_opened(path)) as database:
@@ -83,7 +83,7 @@ def writing() -> Iterator[sqlite3.Connection]:
 
 def rewrite() -> None:
     """Write the file anew without the space that deleted rows took, in the log too; left for later where it is busy."""
-    path = store()
+    path = place()
     with _in_words(path), closing(_opened(path)) as database, suppress(sqlite3.OperationalError):
         database.execute("VACUUM")
         database.execute("PRAGMA wal_checkpoint (TRUNCATE)")
@@ -141,7 +141,7 @@ def _back_up(database: sqlite3.Connection, path: Path, version: int) -> None:
 
 def backups() -> tuple[Path, ...]:
     """Copies of the store as older versions left it."""
-    path = store()
+    path = place()
     return tuple(sorted(path.parent.glob(f"{path.stem}-version-*.sqlite")))
 
 
@@ -160,7 +160,7 @@ def _retried(database: sqlite3.Connection, statement: str) -> None:
             if not _name(error).startswith(BUSY) or time.monotonic() > until:
                 raise
         if not said:
-            log.warning("%s is in use by another idkit: waiting for it, at most %.0f s", store(), PATIENCE)
+            log.warning("%s is in use by another idkit: waiting for it, at most %.0f s", place(), PATIENCE)
             said = True
         time.sleep(0.05)
 
