@@ -13,7 +13,7 @@ from idkit.flows.results import Identified
 from idkit.flows.shipped import starter
 from idkit.vocabulary import Answers, Sample
 
-NEAR = 0.35  # root mean square of the judged cues' differences, in spreads of the training rows: tests/bench/twins.py
+NEAR = 0.5  # root mean square of the judged cues' differences, in spreads of the training rows: tests/bench/twins.py
 FEWEST = 4  # judged cues that must be known of both
 MOST = 2  # warnings
 
@@ -38,10 +38,11 @@ def remembered(found: Identified) -> Identified:
 def _apart(found: Identified, sample: Sample, model: Model) -> float:
     """Between the two photos that are nearest."""
     mine = [{reading.name: reading.value for reading in one.report.readings} for one in found.seen]
-    return min((_between(cues, photo.cues, model) for cues in mine for photo in sample.photos), default=inf)
+    return min((between(cues, photo.cues, model) for cues in mine for photo in sample.photos), default=inf)
 
 
-def _between(one: Mapping[str, float], other: Mapping[str, float], model: Model) -> float:
+def between(one: Mapping[str, float], other: Mapping[str, float], model: Model) -> float:
+    """Root mean square of differences of judged cues, in spreads of the training rows; inf where too few are known."""
     steps = [
         (one[name] - other[name]) / spread
         for name, spread in zip(model.cues, model.spread.tolist(), strict=True)

@@ -27,16 +27,14 @@ def confirm(labels: Sequence[Label]) -> None:
 
 def add_label(database: sqlite3.Connection, label: Label) -> None:
     """Add a row within a change that is under way, and note which one counts now."""
-    material = label.materials[0] if len(label.materials) == 1 else ""
     database.execute(
-        'INSERT INTO labels (record, said_at, "by", yard, material, materials, pile, note, withdrawn) '
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        'INSERT INTO labels (record, said_at, "by", yard, materials, pile, note, withdrawn) '
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
         (
             label.record,
             label.said_at,
             label.by,
             label.yard,
-            material,
             dumped(list(label.materials)),
             label.pile,
             label.note,
@@ -50,10 +48,13 @@ def note(database: sqlite3.Connection, record: int) -> None:
     """Note which label of a record counts, and whether it says that the machine named the wrong pile."""
     rows = database.execute(f"SELECT {LABEL} FROM labels WHERE record = ? ORDER BY id", (record,))
     counts = counting(label_read(row) for row in rows)
-    number, pile = (counts.id, counts.pile) if counts else (None, "")
-    judged = counts is not None and counts.by != "self" and pile != ""
-    change = "UPDATE records SET label = ?, wrong = (? AND pile <> ?) WHERE id = ?"
-    database.execute(change, (number, judged, pile, record))
+    told = counts or Label(record, "", "", "", (), "")
+    judged = told.by not in ("", "self") and told.pile != ""
+    material = told.materials[0] if len(told.materials) == 1 else ""
+    change = """UPDATE records SET label = ?, wrong = (? AND pile <> ?), named = ?, named_pile = ?, named_by = ?,
+        named_yard = ? WHERE id = ?"""
+    number = counts.id if counts else None
+    database.execute(change, (number, judged, told.pile, material, told.pile, told.by, told.yard, record))
 
 
 def standing(labels: Iterable[Label]) -> tuple[Label, ...]:

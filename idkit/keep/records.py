@@ -118,13 +118,13 @@ def page(wanted: Filter) -> Page:
 
 def _where(wanted: Filter) -> tuple[str, list[str | int]]:
     """A condition, and the values of its question marks."""
-    heard = "labels" if wanted.confirmed else "records"
+    material, pile = ("named", "named_pile") if wanted.confirmed else ("records.material", "records.pile")
     conditions: list[tuple[str, str | int | None]] = [
         ("removed = ?", int(wanted.removed)),
-        (f"{heard}.material = ?", wanted.material or None),
-        (f"{heard}.pile = ?", wanted.pile or None),
-        ('labels."by" = ?', wanted.by or None),
-        ("labels.yard = ?", wanted.yard or None),
+        (f"{material} = ?", wanted.material or None),
+        (f"{pile} = ?", wanted.pile or None),
+        ("named_by = ?", wanted.by or None),
+        ("named_yard = ?", wanted.yard or None),
         ("kept_at >= ?", wanted.since or None),
         ("records.id < ?", wanted.before),
         ("records.wrong = ?", 1 if wanted.wrong else None),

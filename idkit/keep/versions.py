@@ -1,7 +1,7 @@
 """The tables of the store, version by version. A version that was ever released is never edited: a new one is added.
 
-What people and machines said is only ever added to. `records.label`, `wrong` and `removed` repeat what the labels and
-removals say, so that lists of any length come at once.
+What people and machines said is only ever added to. `records.label`, `named...`, `wrong` and `removed` repeat what the
+labels and removals say, so that lists of any length come at once.
 """
 
 from __future__ import annotations
@@ -23,11 +23,20 @@ FIRST = (
         removed INTEGER NOT NULL DEFAULT 0,
         wrong INTEGER NOT NULL DEFAULT 0,
         label INTEGER REFERENCES labels (id) ON DELETE SET NULL,
+        named TEXT NOT NULL DEFAULT '',
+        named_pile TEXT NOT NULL DEFAULT '',
+        named_by TEXT NOT NULL DEFAULT '',
+        named_yard TEXT NOT NULL DEFAULT '',
         answers TEXT NOT NULL,
         chances TEXT NOT NULL,
         document TEXT NOT NULL
     ) STRICT""",
     "CREATE INDEX records_by_material ON records (material, id)",
+    "CREATE INDEX records_by_pile ON records (pile, id)",
+    "CREATE INDEX records_by_named ON records (named, id)",
+    "CREATE INDEX records_by_named_pile ON records (named_pile, id)",
+    "CREATE INDEX records_by_named_by ON records (named_by, id)",
+    "CREATE INDEX records_by_named_yard ON records (named_yard, id)",
     "CREATE INDEX records_by_label ON records (label)",
     "CREATE INDEX records_confirmed ON records (id) WHERE label IS NOT NULL",
     "CREATE INDEX records_removed ON records (id) WHERE removed = 1",
@@ -65,14 +74,12 @@ FIRST = (
         said_at TEXT NOT NULL,
         "by" TEXT NOT NULL CHECK ("by" IN ('analyser', 'yard', 'self')),
         yard TEXT NOT NULL,
-        material TEXT NOT NULL,
         materials TEXT NOT NULL,
         pile TEXT NOT NULL,
         note TEXT NOT NULL,
         withdrawn INTEGER NOT NULL DEFAULT 0
     ) STRICT""",
     "CREATE INDEX labels_by_record ON labels (record)",
-    "CREATE INDEX labels_by_material ON labels (material)",
     """CREATE TABLE removals (
         id INTEGER PRIMARY KEY,
         record INTEGER NOT NULL REFERENCES records (id) ON DELETE CASCADE,
