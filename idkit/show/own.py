@@ -68,7 +68,7 @@ def add(
     for done in flows.add_samples(parts, document.part, with_photo=with_photo):
         for error in done.errors:
             terminal.say(str(error))
-        terminal.show([("" if done.new else "dim", f"{done.part}: {done.said}")])
+        terminal.show([("warn" if done.record is None else "" if done.new else "dim", f"{done.part}: {done.said}")])
         new, unread = new + done.new, unread + bool(done.errors)
     terminal.show([("good", f"{new} new of {len(parts)} parts.")])
     raise typer.Exit((3 if unread == len(parts) else 1) if unread else 0)

@@ -144,7 +144,7 @@ def test_folders_of_materials_are_added_once_whatever_was_done_to_the_photos(cap
     assert labels == [("bolt", ("zinc-die-cast",)), ("tap", ("yellow-brass",))]
     shutil.move(brass / "turned.jpg", zinc / "turned.jpg")
     against = told(capsys, "samples", "add", str(tmp_path / "mine"))
-    assert "which was said to be yellow-brass: not added" in against
+    assert "which was said to be yellow-brass: not added" in " ".join(against.split())
     assert len(keep.samples()) == 2
 
 
