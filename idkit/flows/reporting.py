@@ -135,7 +135,7 @@ def _disputed(labels: Sequence[Label]) -> bool:
 
 
 def catching(sample: Sample) -> tuple[Check | None, float]:
-    """The check that would most often have taken a part off the wrong pile, the quicker of equals, and how often.
+    """The quickest check that would nearly always have taken a part off the wrong pile, else the best, and how often.
 
     Its answers are drawn from what it says of the materials that the part may be by its label, and weighed with the
     chances that the machine had; none is proposed that a danger forbids or that was made already.
@@ -143,9 +143,9 @@ def catching(sample: Sample) -> tuple[Check | None, float]:
     forbidden = forbidden_by(facts.dangers_of(_form(sample), said_of(sample.answers, Context())))
     made = set(sample.answers) | {name for each in sample.answers for name in ask.checks()[each].replaces}
     checks = [each for each in ask.checks().values() if each.asked and each.name not in forbidden | made]
-    rated = [(round(_catches(sample, each), 1), -each.minutes, each) for each in checks if not each.tool]
-    best = max(rated, key=lambda row: row[:2], default=None)
-    return (best[2], best[0]) if best and best[0] >= CATCHES else (None, 0.0)
+    rated = [(min(round(_catches(sample, each), 1), 0.9), -each.minutes, each) for each in checks if not each.tool]
+    best = max((row for row in rated if row[0] >= CATCHES), key=lambda row: row[:2], default=None)
+    return (best[2], best[0]) if best else (None, 0.0)
 
 
 def _form(sample: Sample) -> str | None:

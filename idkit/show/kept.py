@@ -14,6 +14,7 @@ from idkit.show import document, terminal, words
 from idkit.vocabulary import Kept, Label, Page, Whole
 
 Lines = Iterator[tuple[str, str]]
+HEAD = "record kept       part                the machine said; below it, what a person said"
 PART, MACHINE = 20, 38  # letters of a part's name, and column where what was said begins
 
 
@@ -22,6 +23,8 @@ def print_page(page: Page, as_json: bool, hint: str) -> None:
     if as_json:
         print_json({"records": [_row(kept) for kept in page.rows], "before": page.before})
         return
+    if page.rows:
+        terminal.show([("dim", HEAD)])
     terminal.show(lines(page.rows) if page.rows else [("", f"Nothing to list; {hint}.")])
     if page.before is not None:
         terminal.show([("dim", f"More: say --before {page.before}")])
