@@ -39,7 +39,7 @@ LAST, LISTED = 22 + 65_535, 30_000_000  # bytes of a zip's last record at the mo
 LONGEST = 100_000  # bytes of one line
 PLAIN = ("readme.txt", "package.json", "samples.jsonl")
 THUMBNAIL = re.compile(r"thumbnails/[0-9a-f]{64}\.jpg")
-PERSONAL = ("came-out-of", "marked", "attached")  # answers that hold words a person typed
+PERSONAL = ("came-out-of", "marked")  # answers whose value may be words a person typed
 README = """Samples of parts with known materials, kept by idkit: measured cues and answers, and small pictures.
 
 samples.jsonl holds one part a line: uid, day, surface, chances (what the model had said), category, sure, model,
