@@ -616,8 +616,9 @@ class Whole:
 class Sample:
     """One confirmed part, as learning and reports take it.
 
-    `materials` and `weight` are of the label that counts; `labels` are all that stand, one a voice. Where `materials` is
-    empty, only the pile is known. Parts of one `group` share a photo, or one alike, and belong on one side of any split.
+    `materials` and `weight` are of the label that counts; `labels` are all that stand, one a voice. Where `materials`
+    is empty, only the pile is known. Parts of one `group` share a photo, or one alike, and belong on one side of any
+    split.
     """
 
     record: int
