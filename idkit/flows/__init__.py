@@ -4,9 +4,23 @@ from idkit.decide.intervals import Mean, Share, share_of
 from idkit.decide.measures import Answered
 from idkit.decide.reasons import tenths
 from idkit.decide.scoring import Score
+from idkit.flows.adding import Added, Brought, add_samples, in_folders, in_table
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
+from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
 from idkit.flows.identifying import Case, begin, identify
 from idkit.flows.judging import JUDGED
+from idkit.flows.keeping import (
+    Tell,
+    keep_each,
+    keep_record,
+    listing,
+    numbers_of,
+    pick,
+    purge,
+    record_of,
+    records,
+    remove,
+)
 from idkit.flows.labels import Labelled, Labels, read_labels
 from idkit.flows.listings import (
     card_pdf,
@@ -24,14 +38,20 @@ from idkit.flows.listings import (
 )
 from idkit.flows.looking import look
 from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
+from idkit.flows.remembering import remembered
+from idkit.flows.reporting import Agreement, Mistake, Outcomes, Report, report
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.scoring import Scored, Told, score_parts
 from idkit.flows.several import identify_each, look_at_each
+from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 
 __all__ = [
+    "Added",
+    "Agreement",
     "Answered",
     "Box",
+    "Brought",
     "Case",
     "Context",
     "Identified",
@@ -39,46 +59,74 @@ __all__ = [
     "Labelled",
     "Labels",
     "Mean",
+    "Mistake",
+    "Outcomes",
+    "Paid",
+    "Report",
     "STARTER",
     "Score",
     "Scored",
     "Seen",
     "Several",
     "Share",
+    "Tell",
     "Told",
+    "Voice",
     "WORTH_SAYING",
+    "add_samples",
     "b_star_uncertainty",
     "begin",
     "bench",
     "calibrate_starter",
     "card_pdf",
-    "check_scale",
     "category_name",
+    "check_scale",
+    "confirm",
+    "downgraded",
+    "export_samples",
     "forbidden_by",
     "identify",
     "identify_each",
+    "import_samples",
+    "in_folders",
+    "in_table",
+    "keep_each",
+    "keep_record",
     "known_categories",
     "known_checks",
     "known_dangers",
     "known_marks",
     "known_materials",
     "known_origins",
+    "listing",
     "look",
     "look_at_each",
     "name_of",
     "named_answers",
     "not_told_apart",
+    "numbers_of",
     "on_this_bench",
     "own",
+    "pick",
+    "purge",
     "read_labels",
+    "record_of",
+    "records",
+    "remembered",
+    "remove",
+    "report",
+    "samples_folder",
     "save_scale",
     "score_parts",
-    "share_of",
     "set_magnet",
     "set_words",
-    "samples_folder",
+    "share_of",
+    "spoken",
+    "standing_of",
     "starter",
     "tenths",
     "tools",
     "train_starter",
+    "voice_of",
+    "withdraw",
 ]

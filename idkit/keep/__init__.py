@@ -1,5 +1,46 @@
-"""What the user keeps: knows where that is. The bench today; records and confirmed samples will stand beside it."""
+"""What the user keeps, and where: the bench, records of verdicts, and what people said the parts turned out to be."""
 
 from idkit.keep.bench import own, read_bench, save_scale, set_magnet, set_words
+from idkit.keep.downgrades import Downgrade, downgrade, downgrades
+from idkit.keep.labels import WORTH, confirm, standing
+from idkit.keep.likeness import apart, find, records_of
+from idkit.keep.packages import Imported, Package, Shared, keep_package, read_package, write_package
+from idkit.keep.picks import pick
+from idkit.keep.records import Filter, add, answers, known, page, show
+from idkit.keep.removals import Purged, purge, remove
+from idkit.keep.samples import mistakes, samples
 
-__all__ = ["own", "read_bench", "save_scale", "set_magnet", "set_words"]
+__all__ = [
+    "Downgrade",
+    "Filter",
+    "Imported",
+    "Package",
+    "Purged",
+    "Shared",
+    "WORTH",
+    "add",
+    "answers",
+    "apart",
+    "confirm",
+    "downgrade",
+    "downgrades",
+    "find",
+    "keep_package",
+    "known",
+    "mistakes",
+    "own",
+    "page",
+    "pick",
+    "purge",
+    "read_bench",
+    "read_package",
+    "records_of",
+    "remove",
+    "samples",
+    "save_scale",
+    "set_magnet",
+    "set_words",
+    "show",
+    "standing",
+    "write_package",
+]

@@ -18,6 +18,7 @@ from idkit.see.cues.colour import FEWEST, lab, under_another_white
 from idkit.see.faults import FAULTS
 from idkit.see.fitness import Fitness, doubt_of, judge, problems
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
+from idkit.see.likeness import cleaned, likeness, original, thumbnail
 from idkit.see.named_box import of_named_box, refusal_of_box
 from idkit.see.part import find, whole
 from idkit.see.parts import among, find_each, together
@@ -39,6 +40,7 @@ __all__ = [
     "card_problems",
     "card_white",
     "cielab",
+    "cleaned",
     "doubt_of",
     "find",
     "find_card",
@@ -49,18 +51,21 @@ __all__ = [
     "fit_to_judge",
     "judge",
     "lab",
+    "likeness",
     "look_for_card",
     "luminance",
     "of_box",
     "of_mask",
     "of_named_box",
     "of_part",
+    "original",
     "possible_whites",
     "problems",
     "read",
     "refusal_of_box",
     "size",
     "size_refusal",
+    "thumbnail",
     "together",
     "under_another_white",
     "white",

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
-from idkit.errors import CallError, IdkitError
-from idkit.show import bench, terminal
+from idkit.errors import CallError, IdkitError, PhotoError, StoreError
+from idkit.show import bench, own, records, terminal
 
 if TYPE_CHECKING:
     from idkit.flows import Identified, Several
 
+Found = TypeVar("Found", "Identified", "Several")
 DONE, SOME_UNREAD, WRONG_CALL, NOTHING_DONE, INTERRUPTED = 0, 1, 2, 3, 130
 
 app = typer.Typer(
@@ -28,6 +29,9 @@ app = typer.Typer(
 
 
 app.add_typer(bench.app, name="bench")
+app.add_typer(records.app, name="records")
+app.command()(records.confirm)
+app.add_typer(own.app, name="samples")
 
 
 class Prior(StrEnum):
@@ -95,6 +99,8 @@ def identify(
         ),
     ] = None,
     picture: Annotated[Path | None, typer.Option(help="draw what was seen into this PNG", show_default=False)] = None,
+    keep: Annotated[bool, typer.Option("--keep", help="keep the verdict as a record, to confirm at the yard")] = False,
+    with_photo: Annotated[bool, typer.Option("--with-photo", help="keep the photo whole too, not only small")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
 ) -> None:
     """Say what one part may be made of, how sure that is, and what to do next."""
@@ -122,17 +128,19 @@ def identify(
     if each:
         if box:
             raise CallError("--scratch", "got a box together with --each", "a box on one part", "leave one of them out")
-        raise typer.Exit(_each(flows.identify_each(photos or [], typed, context, every_cue=as_json), picture, as_json))
-    case = flows.begin(photos or [], typed, context, scratch=box, every_cue=as_json)
+        several = flows.identify_each(photos or [], typed, context, every_cue=as_json or keep)
+        raise typer.Exit(_each(*_kept(several, flows.keep_each, keep, with_photo), picture, as_json))
+    case = flows.begin(photos or [], typed, context, scratch=box, every_cue=as_json or keep)
     answered = any(text.strip() for text in typed.values())
     asks = ask or (ask is None and bool(photos) and not answered and not as_json and terminal.is_seen())
     if asks:
         case = asking.ask(case, asking.hand(), mine.words)
-    raise typer.Exit(_one(case.identified, picture, as_json, mine.words, brief=asks))
+    found, status = _kept(_warned(case.identified), flows.keep_record, keep, with_photo)
+    raise typer.Exit(_one(found, status, picture, as_json, mine.words, brief=asks))
 
 
-def _one(found: Identified, picture: Path | None, as_json: bool, spelt: str, *, brief: bool) -> int:
-    """Print one part; the exit status."""
+def _one(found: Identified, kept: int, picture: Path | None, as_json: bool, spelt: str, *, brief: bool) -> int:
+    """Print one part; the exit status, which is `kept` where it could not be kept."""
     from idkit.show import document, spelling, words
 
     for error in found.unread:
@@ -146,11 +154,11 @@ def _one(found: Identified, picture: Path | None, as_json: bool, spelt: str, *, 
     else:
         lines = words.brief(found.record) if brief else words.lines(found.record)
         terminal.show(spelling.spoken(lines, spelt))
-    return SOME_UNREAD if found.unread else DONE
+    return kept or (SOME_UNREAD if found.unread else DONE)
 
 
-def _each(found: Several, picture: Path | None, as_json: bool) -> int:
-    """Print the parts of photos that show several; the exit status."""
+def _each(found: Several, kept: int, picture: Path | None, as_json: bool) -> int:
+    """Print the parts of photos that show several; the exit status, which is `kept` where they could not be kept."""
     from idkit.show import document, each
 
     for error in found.unread:
@@ -164,7 +172,31 @@ def _each(found: Several, picture: Path | None, as_json: bool) -> int:
                 terminal.say(f"{photo.file}: {each.NOTHING}")
     else:
         terminal.show(each.lines(found))
-    return SOME_UNREAD if found.unread else DONE
+    return kept or (SOME_UNREAD if found.unread else DONE)
+
+
+def _warned(found: Identified) -> Identified:
+    """With what went wrong before with parts like it; a store that can't be read is said, and is no reason to stop."""
+    from idkit import flows
+
+    try:
+        return flows.remembered(found)
+    except StoreError as error:
+        terminal.say(str(error))
+        return found
+
+
+def _kept(found: Found, how: Callable[..., Found], wanted: bool, with_photo: bool) -> tuple[Found, int]:
+    """What was found, kept where that is wanted; where it can't be, that is said, and it is still to be printed."""
+    from idkit.show import document
+
+    if not wanted:
+        return found, DONE
+    try:
+        return how(found, document.part, with_photo=with_photo), DONE
+    except (StoreError, PhotoError) as error:
+        terminal.say(f"not kept: {error}")
+        return found, NOTHING_DONE
 
 
 @app.command()

@@ -47,7 +47,8 @@ def part(record: Record) -> dict[str, Any]:
         "cautions": [_caution(caution) for caution in verdict.cautions],
         "confirm": verdict.confirm,
         "model": {"name": record.model[0], "digest": record.model[1]},
-        "record": None,
+        "warnings": list(record.warnings),
+        "record": record.kept,
     }
 
 

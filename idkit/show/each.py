@@ -43,6 +43,9 @@ def lines(found: Several) -> Iterator[tuple[str, str]]:
     if any(part.record.verdict.simulated for _, parts in found.photos for part in parts):
         yield "dim", words.SIMULATED
     yield "title", CONFIRM
+    numbers = [part.record.kept for _, parts in found.photos for part in parts if part.record.kept is not None]
+    if numbers:
+        yield "good", f"Kept as {'record' if len(numbers) == 1 else 'records'} {_runs(numbers)}."
 
 
 def draw(found: Several, path: Path) -> None:
@@ -94,14 +97,17 @@ def _listed(numbers: list[int]) -> str:
     >>> _listed([1, 2, 3, 5])
     'parts 1 to 3, 5'
     """
+    return f"{'part' if len(numbers) == 1 else 'parts'} {_runs(numbers)}"
+
+
+def _runs(numbers: list[int]) -> str:
     runs: list[list[int]] = []
     for number in numbers:
         if runs and number == runs[-1][-1] + 1:
             runs[-1].append(number)
         else:
             runs.append([number])
-    told = ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
-    return f"{'part' if len(numbers) == 1 else 'parts'} {told}"
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
 
 
 def _numbered(photo: Photo, parts: tuple[Identified, ...]) -> pictures.Canvas:

@@ -56,9 +56,22 @@ def lines(record: Record) -> Iterator[tuple[str, str]]:
     if first := opening(record):
         yield "doubt", first
     yield ("good" if verdict.sure else "doubt"), answer(record)
+    yield from warnings(record)
     yield "", ""
     yield from _chances(verdict)
     yield from details(record)
+    yield from kept(record)
+
+
+def kept(record: Record) -> Iterator[tuple[str, str]]:
+    """The number it was kept as, and what to do with it."""
+    if record.kept is not None:
+        yield "good", f"Kept as record {record.kept}. Once you know: idkit confirm {record.kept} MATERIAL --by yard"
+
+
+def warnings(record: Record) -> Iterator[tuple[str, str]]:
+    """Past mistakes that it looks like."""
+    yield from (("warn", f"Careful: {warning}.") for warning in record.warnings)
 
 
 def brief(record: Record) -> Iterator[tuple[str, str]]:
@@ -66,6 +79,7 @@ def brief(record: Record) -> Iterator[tuple[str, str]]:
     verdict = record.verdict
     yield "", ""
     yield ("good" if verdict.sure else "doubt"), answer(record)
+    yield from warnings(record)
     if not verdict.sure:
         yield from _chances(verdict)
     yield from _pile(verdict)
@@ -74,6 +88,7 @@ def brief(record: Record) -> Iterator[tuple[str, str]]:
         yield from _next(verdict)
     yield from (("warn", f"Beware: {caution.message}") for caution in verdict.cautions if not caution.checks)
     yield "title", verdict.confirm
+    yield from kept(record)
 
 
 def details(record: Record) -> Iterator[tuple[str, str]]:

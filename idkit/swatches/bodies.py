@@ -130,7 +130,7 @@ def _cup(x: Image, y: Image, random: Random) -> tuple[Image, Mask]:
     radius = np.hypot(x, y) / 0.92
     bottom = random.uniform(0.3, 0.85)
     wall = np.clip((radius - bottom) / random.uniform(0.05, max(0.06, 0.95 - bottom)), 0, 1)
-    return random.uniform(0.15, 0.9) * wall ** random.uniform(0.5, 2), radius < 1
+    return np.asarray(random.uniform(0.15, 0.9) * wall ** random.uniform(0.5, 2), np.float32), radius < 1
 
 
 def _tin(x: Image, y: Image, random: Random) -> tuple[Image, Mask]:

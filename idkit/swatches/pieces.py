@@ -12,7 +12,7 @@ from idkit.swatches.bodies import MAKINGS, body
 from idkit.swatches.rooms import room
 from idkit.swatches.tracing import Traced, traced
 
-A_PIECE, SAMPLES = 50, 16
+A_PIECE, SAMPLES = 50, 8
 # Pieces of each making: 300 parts of those that most materials come in, 150 of the others.
 PIECES = {"cast": 6, "sheet": 6, "drawn": 6, "moulded": 6, "filed": 3, "board": 3, "film": 3}
 ROUGH = {"cast": (0.05, 0.7), "drawn": (0.04, 0.6)}  # roughness (GGX alpha) of metal by how it is made; from memory

@@ -31,8 +31,7 @@ def room(random: Random) -> Room:
     view = towards(random.uniform(0, 35), random)
     ways = directions()
     lamps = [_lamps(ways, view, random, int(count)) for count in (random.integers(1, 3), 1)]
-    base = np.full(ways.shape[:2], 1.0, np.float32)
-    walls = [np.maximum(base * level + _things(ways, view, random), 0.02) for level in (1.0, random.uniform(0, 1))]
+    walls = [_walls(ways, view, random) for _ in range(2)]
     return Room(np.stack([each / on_ground(each) for each in (*lamps, *walls)]).astype(np.float32), view)
 
 
@@ -63,25 +62,30 @@ def towards(tilt: float, random: Random) -> Floats:
 
 
 def _lamps(ways: Image, view: Floats, random: Random, count: int) -> Image:
-    """Lamps and windows, from a bright half sky to a bulb a few degrees wide."""
+    """Lamps and windows, from a bright half sky to a bulb a few degrees wide, with edges or without."""
     total = np.full(ways.shape[:2], 1e-4, np.float32)
     for _ in range(count):
         axis = _near(view, random) if random.random() < FLASH else towards(random.uniform(10, 75), random)
         sharpness = float(np.exp(random.uniform(np.log(4), np.log(900))))
-        total = total + random.uniform(0.3, 1) * sharpness * _lobe(ways, axis, sharpness)
+        lobe = _lobe(ways, axis, sharpness)
+        lobe = lobe if random.random() < 0.5 else (lobe > 0.5).astype(np.float32)
+        total = total + random.uniform(0.3, 1) * sharpness * lobe
     return np.asarray(total, np.float32)
 
 
-def _things(ways: Image, view: Floats, random: Random) -> Image:
-    """Walls, shelves, doors and people, brighter or darker than the rest; blocks with edges as often as soft ones."""
-    spread = random.uniform(0.4, 1.8)
+def _walls(ways: Image, view: Floats, random: Random) -> Image:
+    """Ceiling, walls, shelves, doors: some times as bright as others, blocks with edges as often as soft ones, brighter
+    toward the ceiling or darker; and before the part whoever holds the phone, mostly darker than the rest."""
     total = np.zeros(ways.shape[:2], np.float32)
     for _ in range(int(random.integers(6, 22))):
         axis, sharpness = towards(random.uniform(5, 95), random), float(np.exp(random.uniform(np.log(2), np.log(80))))
         lobe = _lobe(ways, axis, sharpness)
-        total = total + random.normal(0, spread) * (lobe if random.random() < 0.5 else (lobe > 0.5).astype(np.float32))
-    person = _lobe(ways, _near(view, random), float(np.exp(random.uniform(np.log(5), np.log(25)))))
-    return np.asarray(total - random.uniform(0, 0.9) * person, np.float32)
+        total = total + random.normal() * (lobe if random.random() < 0.5 else (lobe > 0.5).astype(np.float32))
+    above = np.clip(ways[..., 2], 0, 1)
+    spread = random.uniform(0.5, 1.6) / max(float(total[above > 0].std()), 1e-3)
+    person = _lobe(ways, _near(view, random), float(np.exp(random.uniform(np.log(4), np.log(25)))))
+    left = 1 - random.uniform(0, 0.97) * person
+    return np.asarray(np.exp(spread * total + random.uniform(-0.7, 1.3) * above) * left, np.float32)
 
 
 def _lobe(ways: Image, axis: Floats, sharpness: float) -> Image:

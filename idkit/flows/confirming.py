@@ -1,0 +1,126 @@
+"""What a part turned out to be, as a yard, an analyser or the user says; and lines paid below what was claimed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from idkit import facts, keep
+from idkit.errors import CallError
+from idkit.flows.keeping import numbers_of
+from idkit.flows.naming import material_named, pile_named
+from idkit.flows.piling import pile_of
+from idkit.vocabulary import BY, Answers, Kept, Label
+
+
+@dataclass(frozen=True)
+class Voice:
+    """Who says it: `by` is of BY, `yard` the yard's name where it is one, `note` whatever else was said."""
+
+    by: str
+    yard: str = ""
+    note: str = ""
+
+
+def confirm(records: str, material: str, pile: str, voice: Voice) -> tuple[tuple[Kept, Label], ...]:
+    """Note what parts turned out to be: one material, or the pile that a yard took them for; nothing is overwritten.
+
+    `records` are numbers as typed. Gives each record as it was before, and the label that was added. CallError for an
+    unknown record, material or pile, or where not exactly one of material and pile is said.
+    """
+    _refuse_both(material, pile)
+    voice, found = _heard(voice), keep.known(numbers_of(records))
+    answers = keep.answers([each.record for each in found])
+    labels = tuple(label_of(each.record, answers[each.record], material, pile, voice) for each in found)
+    keep.confirm(labels)
+    return tuple(zip(found, labels, strict=True))
+
+
+def withdraw(records: str, voice: Voice) -> tuple[Kept, ...]:
+    """Take back what this voice said of parts; it stays in the store as taken back."""
+    voice, found = _heard(voice), keep.known(numbers_of(records))
+    for each in found:
+        if not any((label.by, label.yard) == (voice.by, voice.yard) for label in keep.show(each.record).labels):
+            raise CallError("--withdraw", f"got record {each.record}, of which {spoken(voice)} said nothing")
+    keep.confirm([Label(each.record, "", voice.by, voice.yard, (), "", voice.note, withdrawn=True) for each in found])
+    return found
+
+
+def label_of(record: int, answers: Answers, material: str, pile: str, voice: Voice) -> Label:
+    """What was said of one part, as a label: a material, or all the materials that a pile takes of such a part."""
+    if material:
+        name = material_named(material)
+        return Label(record, "", voice.by, voice.yard, (name,), pile_of(name, answers).category.id, voice.note)
+    named = pile_named(pile)
+    return Label(record, "", voice.by, voice.yard, _takes(named, answers), named, voice.note)
+
+
+def _takes(pile: str, answers: Answers) -> tuple[str, ...]:
+    """Materials that go on a pile, given the part's form and thickness; as the pile's row has it where none would."""
+    fitting = tuple(name for name in facts.materials() if pile_of(name, answers).category.id == pile)
+    return fitting or facts.categories()[pile].materials
+
+
+@dataclass(frozen=True)
+class Paid:
+    """A line that a yard paid below what was claimed, as typed; `material` is what its `culprit` was called."""
+
+    records: str
+    claimed: str
+    paid: str
+    yard: str
+    reason: str
+    culprit: str = ""
+    material: str = ""
+
+
+def downgraded(line: Paid) -> keep.Downgrade:
+    """Note such a line. No part of it gets a label but the culprit, where the yard said what that is."""
+    if line.material and not line.culprit:
+        raise CallError("--is", f"got {line.material!r} without --culprit", "the record that it is said of")
+    if not line.reason.strip():
+        raise CallError("--reason", "got nothing", "what the yard said", 'try --reason "steel screws in it"')
+    culprit = numbers_of(line.culprit, most=1)[0] if line.culprit else None
+    claimed, paid = pile_named(line.claimed), pile_named(line.paid)
+    kept = keep.Downgrade(line.yard.strip(), claimed, paid, line.reason.strip(), numbers_of(line.records), culprit)
+    label = None
+    if culprit is not None and line.material:
+        voice = Voice("yard", kept.yard, kept.reason)
+        label = label_of(culprit, keep.answers([culprit])[culprit], line.material, "", voice)
+    keep.downgrade(kept, label)
+    return kept
+
+
+def spoken(voice: Voice) -> str:
+    """Who says it, in words.
+
+    >>> spoken(Voice("yard", "North gate")), spoken(Voice("self"))
+    ('the yard North gate', 'you')
+    """
+    who = {"analyser": "the analyser", "yard": "the yard", "self": "you"}[voice.by]
+    return f"{who} {voice.yard}" if voice.yard else who
+
+
+def voice_of(label: Label) -> Voice:
+    """Who said a label."""
+    return Voice(label.by, label.yard, label.note)
+
+
+def standing_of(labels: Sequence[Label]) -> tuple[Label, ...]:
+    """The newest label of each voice that was not taken back, the surest voice first."""
+    return keep.standing(labels)
+
+
+def _heard(voice: Voice) -> Voice:
+    by, yard = voice.by.strip().lower() or ("yard" if voice.yard.strip() else ""), " ".join(voice.yard.split())
+    if by not in BY:
+        raise CallError("--by", f"got {voice.by!r}", ", ".join(BY), "say who told you what it is")
+    if by == "self" and yard:
+        raise CallError("--yard", f"got {yard!r} with --by self", "a yard with --by yard or analyser")
+    return Voice(by, yard, voice.note.strip())
+
+
+def _refuse_both(material: str, pile: str) -> None:
+    if bool(material.strip()) == bool(pile.strip()):
+        got = f"got both {material!r} and {pile!r}" if material.strip() else "got neither a material nor --category"
+        raise CallError("confirm", got, "a material, or the pile that the yard took it for")

@@ -1,0 +1,50 @@
+"""Samples to and from other people: exported without what is private, imported with a stranger's care."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from idkit import ask, facts, keep, see
+from idkit.errors import CallError, PhotoError
+from idkit.vocabulary import KeptPhoto
+
+
+def export_samples(path: Path, *, words: bool = False) -> int:
+    """Write one's own confirmed samples into a package; how many. CallError where there are none, or for no .zip.
+
+    With `words`, notes, names of yards and what was typed of origin and marks go with them.
+    """
+    if path.suffix.lower() != ".zip" or path.is_dir():
+        raise CallError(str(path), "is no name for a package", "a file that ends in .zip")
+    own = tuple(sample for sample in keep.samples() if not sample.package)
+    if not own:
+        raise CallError(
+            str(path), "got nothing to write: nobody has confirmed a part", "", "idkit confirm RECORD MATERIAL"
+        )
+    keep.write_package(path, own, words=words)
+    return len(own)
+
+
+def import_samples(path: Path, weight: float = 1.0) -> keep.Imported:
+    """Take a package in, all of it or nothing; its samples weigh `weight` in learning, 0 to 1.
+
+    CallError where anything in it is not what it should be.
+    """
+    if not 0.0 <= weight <= 1.0:
+        raise CallError("--weight", f"got {weight:g}", "0 (left out of learning) to 1 (as much as your own)")
+    package = keep.read_package(path, tuple(facts.materials()), tuple(facts.categories()), tuple(ask.checks()))
+    try:
+        cleaned = tuple(
+            replace(shared, entry=replace(shared.entry, photos=tuple(map(_cleaned, shared.entry.photos))))
+            for shared in package.samples
+        )
+    except PhotoError as error:
+        raise CallError(str(path), f"holds a bad {error}", "", "nothing of it was taken") from error
+    return keep.keep_package(replace(package, samples=cleaned), weight)
+
+
+def _cleaned(photo: KeptPhoto) -> KeptPhoto:
+    """A photo with its thumbnail saved anew, and known by that, not by what the package says."""
+    thumbnail = see.cleaned(photo.thumbnail)
+    return replace(photo, thumbnail=thumbnail, likeness=see.likeness(thumbnail))
