@@ -23,6 +23,7 @@ from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, for
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.shipped import STARTER, starter, train_starter
+from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 
 __all__ = [
     "Box",
@@ -33,12 +34,15 @@ __all__ = [
     "STARTER",
     "Seen",
     "Several",
+    "Sketch",
+    "Tagged",
     "WORTH_SAYING",
     "b_star_uncertainty",
     "begin",
     "bench",
     "card_pdf",
     "check_scale",
+    "digest",
     "category_name",
     "forbidden_by",
     "identify",
@@ -61,7 +65,10 @@ __all__ = [
     "set_words",
     "samples_folder",
     "starter",
+    "tag",
+    "tag_each",
     "tenths",
     "tools",
     "train_starter",
+    "understood",
 ]

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, terminal
+from idkit.show import bench, tag, terminal
 
 if TYPE_CHECKING:
     from idkit.flows import Identified, Several
@@ -165,6 +165,9 @@ def _each(found: Several, picture: Path | None, as_json: bool) -> int:
     else:
         terminal.show(each.lines(found))
     return SOME_UNREAD if found.unread else DONE
+
+
+app.command()(tag.tag)
 
 
 @app.command()

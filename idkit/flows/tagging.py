@@ -1,0 +1,92 @@
+"""One part of many: its photos are read one after another and let go, so that memory is that of one photo."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib import resources
+from pathlib import Path
+
+import numpy as np
+
+from idkit import ask, see
+from idkit.errors import IdkitError
+from idkit.flows.identifying import Case
+from idkit.flows.listings import beside
+from idkit.flows.looking import cues_of, look
+from idkit.flows.recording import Context
+from idkit.flows.results import Seen
+from idkit.flows.several import identify_each
+from idkit.flows.shipped import STARTER, starter
+from idkit.vocabulary import Answers, Record
+
+Sketch = Callable[[Seen], str]  # what is kept of a photo to show: it is called while the photo is at hand
+
+ROOMS = ("facts", "see", "ask", "decide", "flows")  # what a verdict comes from
+
+
+@dataclass(frozen=True)
+class Tagged:
+    """One identified part and the sketch of each of its photos."""
+
+    record: Record
+    sketches: tuple[str, ...]
+
+
+Tags = tuple[tuple[Tagged, ...], tuple[tuple[Path, IdkitError], ...]]  # parts; photos that could not be read, and why
+
+
+def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Context, sketch: Sketch) -> Tags:
+    """One part from its photos, as identify does it, and why photos could not be read; no part where none could be."""
+    cues, search = cues_of(every_cue=False), "scratch-colour" not in typed
+    seen: dict[str, Seen] = {}
+    sketches: list[str] = []
+    unread: list[tuple[Path, IdkitError]] = []
+    for path in photos:
+        try:
+            photo = see.read(path)
+        except IdkitError as error:
+            unread.append((path, error))
+            continue
+        if photo.sha256 not in seen:  # the same photo twice says no more than once
+            one = look(photo, starter(), context.surface, None, cues, search=search)
+            sketches.append(sketch(one))
+            seen[photo.sha256] = _let_go(one)
+    if not seen:
+        return (), tuple(unread)
+    case = Case(part, (), (), dict(typed), context, None, cues, tuple(seen.values()))
+    return (Tagged(case.identified.record, tuple(sketches)),), tuple(unread)
+
+
+def tag_each(photo: Path, typed: Mapping[str, str], context: Context, sketch: Sketch) -> Tags:
+    """Every part of one photo that shows several, and why it could not be read."""
+    try:
+        found = identify_each([photo], typed, context, every_cue=False)
+    except IdkitError as error:
+        return (), ((photo, error),)
+    parts = (part for _, parts in found.photos for part in parts)
+    return tuple(Tagged(part.record, tuple(map(sketch, part.seen))) for part in parts), ()
+
+
+def understood(typed: Mapping[str, str]) -> Answers:
+    """Answers as typed, read; CallError where one can't be, or does not go with the others."""
+    return ask.read(typed)
+
+
+@cache
+def digest() -> str:
+    """SHA-256 of all that a verdict comes from: the program's rooms, their tables, the model."""
+    total = hashlib.sha256()
+    with resources.as_file(resources.files("idkit")) as package, resources.as_file(beside("models")) as models:
+        sources = [path for room in ROOMS for path in (package / room).rglob("*") if path.suffix in (".py", ".csv")]
+        for path in (*sorted(sources), models / f"{STARTER}.npz", models / f"{STARTER}.json"):
+            total.update(path.name.encode() + b"\0" + hashlib.sha256(path.read_bytes()).digest())
+    return total.hexdigest()
+
+
+def _let_go(seen: Seen) -> Seen:
+    """What was seen without the photo's pixels."""
+    photo = replace(seen.photo, encoded=np.empty((0, 0, 3), np.uint8), linear=np.empty((0, 0, 3), np.float32))
+    return replace(seen, photo=photo)
