@@ -25,6 +25,7 @@ class Section:
     title: str
     intro: str
     cards: tuple[Card, ...]
+    also: str = ""  # what the trade specification calls the pile
 
     @property
     def cautions(self) -> dict[str, str]:
@@ -74,6 +75,7 @@ def pieces(
     )
     environment.filters |= {"said": partial(_said, spelt=spelt), "words": cards.in_words, "file": _file}
     steps = bench_plan(found)
+    every = tuple(sections(found, steps))
     return environment.get_template("pictures.html").generate(
         done=len(found),
         settled=sum(card.sure for card in found),
@@ -82,7 +84,9 @@ def pieces(
         problems=problems,
         steps=steps,
         total=lasting(sum(step.minutes for step in steps)),
-        sections=sections(found, steps),
+        sections=every,
+        first=[section for section in every if section.id == LEAVE],
+        rest=[section for section in every if section.id != LEAVE],
         pictures=lambda card: pictures(card)[:PICTURES],
         simulated=words.SIMULATED if any(card.simulated for card in found) else "",
     )
@@ -120,9 +124,8 @@ def sections(found: Sequence[Card], steps: Sequence[Step]) -> Iterator[Section]:
     for category in flows.known_categories():
         on_it = tuple(card for card in found if card.place == PILE and card.pile == category.id)
         if on_it:
-            also = f" (also {category.also})" if category.also else ""
             intro = f"{category.belongs} Made cheaper by: {category.downgrades}."
-            yield Section(f"pile-{category.id}", f"Pile: {category.name}{also}", intro, _unsure_first(on_it))
+            yield Section(f"pile-{category.id}", f"Pile: {category.name}", intro, _unsure_first(on_it), category.also)
 
 
 def lasting(minutes: float) -> str:
