@@ -39,7 +39,8 @@ class Photo:
     """An upright photograph.
 
     `encoded` is height x width x 3 in sRGB order red, green, blue, 8 or 16 bit, full size;
-    `linear` is the same in linear light, 0 to 1, area-averaged so that its longer side is at most 1024.
+    `linear` is the same in linear light, 0 to 1, area-averaged so that its longer side is at most 1024. Where a JPEG
+    was decoded smaller, `shrunk` pixels of the file along a side went into one of `encoded`.
     """
 
     file: str
@@ -48,6 +49,7 @@ class Photo:
     linear: Image
     coloured: bool
     problems: tuple[str, ...] = ()
+    shrunk: int = 1
 
 
 @dataclass(frozen=True)

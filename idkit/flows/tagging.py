@@ -17,13 +17,18 @@ from idkit.flows.identifying import Case
 from idkit.flows.listings import beside
 from idkit.flows.looking import cues_of, look
 from idkit.flows.recording import Context
-from idkit.flows.results import Seen
+from idkit.flows.results import Box, Seen
 from idkit.flows.several import identify_each
 from idkit.flows.shipped import STARTER, starter
-from idkit.vocabulary import Answers, Record
+from idkit.vocabulary import Answers, Photo, Record
 
 Sketch = Callable[[Seen], str]  # what is kept of a photo to show: it is called while the photo is at hand
 
+CUES = cues_of(every_cue=False)
+LEAST_SIDE = 240  # pixels of the longer side of a part in a photo decoded smaller, as many as its cues are read at
+OF_SIZE = frozenset(
+    fault.message for fault in see.FAULTS if fault.name in ("small", "blurred", "few-levels", "strong-colours")
+)  # what is said of a photo that hangs on its pixels
 ROOMS = ("facts", "see", "ask", "decide", "flows")  # what a verdict comes from
 
 
@@ -40,23 +45,24 @@ Tags = tuple[tuple[Tagged, ...], tuple[tuple[Path, IdkitError], ...]]  # parts; 
 
 def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Context, sketch: Sketch) -> Tags:
     """One part from its photos, as identify does it, and why photos could not be read; no part where none could be."""
-    cues, search = cues_of(every_cue=False), "scratch-colour" not in typed
+    search = "scratch-colour" not in typed
     seen: dict[str, Seen] = {}
     sketches: list[str] = []
     unread: list[tuple[Path, IdkitError]] = []
     for path in photos:
         try:
-            photo = see.read(path)
+            photo = see.read(path, smaller=True)
+            if photo.sha256 in seen:  # the same photo twice says no more than once
+                continue
+            one = _looked_at(photo, context.surface, search=search)
         except IdkitError as error:
             unread.append((path, error))
             continue
-        if photo.sha256 not in seen:  # the same photo twice says no more than once
-            one = look(photo, starter(), context.surface, None, cues, search=search)
-            sketches.append(sketch(one))
-            seen[photo.sha256] = _let_go(one)
+        sketches.append(sketch(one))
+        seen[photo.sha256] = _let_go(_in_file_pixels(one))
     if not seen:
         return (), tuple(unread)
-    case = Case(part, (), (), dict(typed), context, None, cues, tuple(seen.values()))
+    case = Case(part, (), (), dict(typed), context, None, CUES, tuple(seen.values()))
     return (Tagged(case.identified.record, tuple(sketches)),), tuple(unread)
 
 
@@ -84,6 +90,35 @@ def digest() -> str:
         for path in (*sorted(sources), models / f"{STARTER}.npz", models / f"{STARTER}.json"):
             total.update(path.name.encode() + b"\0" + hashlib.sha256(path.read_bytes()).digest())
     return total.hexdigest()
+
+
+def _looked_at(photo: Photo, surface: str | None, *, search: bool) -> Seen:
+    """What is seen in a photo that was decoded smaller, or in all of it where what was seen asks for its pixels.
+
+    It does where no part was found or a small one, where the card is in view, and where the photo is said to be at
+    fault in what its size bears on.
+    """
+    one = look(photo, starter(), surface, None, CUES, search=search)
+    plain = one.part is not None and max(one.part.box[2:]) >= LEAST_SIDE and one.report.white.kind != "card"
+    if photo.shrunk == 1 or (plain and not OF_SIZE.intersection(one.report.problems)):
+        return one
+    return look(see.read(Path(photo.file)), starter(), surface, None, CUES, search=search)
+
+
+def _in_file_pixels(seen: Seen) -> Seen:
+    """The same with its boxes in pixels of the file."""
+    part, bare, report = seen.part, seen.bare, seen.report
+    return replace(
+        seen,
+        part=part and replace(part, box=_grown(part.box, seen.photo.shrunk)),
+        bare=bare and replace(bare, box=_grown(bare.box, seen.photo.shrunk)),
+        report=replace(report, bare=report.bare and _grown(report.bare, seen.photo.shrunk)),
+    )
+
+
+def _grown(box: Box, times: int) -> Box:
+    x, y, width, height = box
+    return x * times, y * times, width * times, height * times
 
 
 def _let_go(seen: Seen) -> Seen:

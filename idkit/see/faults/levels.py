@@ -50,7 +50,7 @@ def levels_kept(codes: Codes) -> float:
     return max(float(np.mean([_kept(each, spacing, least) for each in counts])) for spacing in SPACINGS.tolist())
 
 
-def _counted(codes: Codes, channel: int, inside: Codes) -> Floats:
+def _counted(codes: Codes, channel: int, inside: cv2.typing.MatLike) -> Floats:
     """How many pixels there are of each of 256 codes."""
     return cv2.calcHist([codes], [channel], inside, [256], [0, 256]).ravel().astype(np.float64)
 
