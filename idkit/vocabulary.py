@@ -146,6 +146,7 @@ class Cue:
     measure: Callable[[Patch], Reading]
     judged: bool = False  # True where the classifier uses it
     by_white: bool = False  # True where the reading moves with what is taken for white
+    under: Callable[[Patch, Floats], Floats] | None = None  # the same under k x 2 whites, ln(R/G), ln(B/G), at once
 
 
 @dataclass(frozen=True)

@@ -33,7 +33,7 @@ def on_cluster(jobs: Sequence[Job], manner: Manner, address: str, stop: threadin
         raise StoreError("--cluster", got, "such as tcp://192.0.2.7:8786", "start one with: dask scheduler") from None
     with client:
         sent = {client.submit(_piece, piece, manner, pure=False): piece for piece in pieces(jobs)}
-        for future in distributed.as_completed(sent):
+        for future in distributed.as_completed(sent, loop=client.loop):
             yield from _outcomes(future, sent.pop(future))
             if stop.is_set():
                 client.cancel(list(sent))

@@ -45,7 +45,7 @@ Tags = tuple[tuple[Tagged, ...], tuple[tuple[Path, IdkitError], ...]]  # parts; 
 
 def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Context, sketch: Sketch) -> Tags:
     """One part from its photos, as identify does it, and why photos could not be read; no part where none could be."""
-    search = "scratch-colour" not in typed
+    search = not typed.get("scratch-colour", "").strip()
     seen: dict[str, Seen] = {}
     sketches: list[str] = []
     unread: list[tuple[Path, IdkitError]] = []
