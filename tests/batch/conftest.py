@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
 import cv2
 import numpy as np
 import pytest
+
+from idkit.show import cli
 
 COLOURS = [(172, 148, 98), (168, 122, 96), (138, 138, 140), (150, 150, 152)]  # sRGB, from memory
 
@@ -31,13 +34,31 @@ def paint() -> Paint:
     return painted
 
 
-@pytest.fixture
-def bench(tmp_path: Path) -> Path:
-    """Twelve photos of ten parts: two of them twice, one in a sub-folder, one broken."""
-    folder = tmp_path / "bench"
-    names = [f"hook-{number}" for number in (1, 2)] + [f"knob-{number}" for number in (1, 2)]
-    names += ["bolt", "door/hinge", "elbow", "foot", "grip", "valve", "wheel"]
+def _bench(folder: Path) -> Path:
+    """Nine photos of eight parts: one of them twice, one in a sub-folder, one broken."""
+    names = ("hook-1", "hook-2", "bolt", "door/hinge", "elbow", "foot", "grip", "valve")
     for number, name in enumerate(names):
         painted(folder / f"{name}.jpg", number)
     (folder / "torn.jpg").write_bytes((folder / "bolt.jpg").read_bytes()[:700])
     return folder
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Path:
+    """A folder of photos as they came from the phone."""
+    return _bench(tmp_path / "bench")
+
+
+@pytest.fixture(scope="session")
+def _tagged_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = _bench(tmp_path_factory.mktemp("once") / "bench")
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setenv("IDKIT_HOME", str(folder.parent / "home"))
+        assert cli.run(["tag", str(folder), "--jobs", "1"]) == 1
+    return folder
+
+
+@pytest.fixture
+def tagged(_tagged_once: Path, tmp_path: Path) -> Path:
+    """The same after a run."""
+    return Path(shutil.copytree(_tagged_once, tmp_path / "bench"))
