@@ -8,7 +8,7 @@ from pathlib import Path
 
 from idkit.errors import CallError
 
-SUFFIXES = (".jpg", ".jpeg", ".jpe", ".png", ".webp", ".tif", ".tiff", ".bmp", ".avif", ".heic", ".heif")
+ENDINGS = ("jpg", "jpeg", "jpe", "png", "webp", "tif", "tiff", "bmp", "avif", "heic", "heif")
 STARTS = (b"\xff\xd8\xff", b"\x89PNG\r\n", b"II*\0", b"MM\0*")  # of photos whose name has no ending
 MADE = "made-by-idkit.txt"  # a folder that holds it is ours: no photo of the user's is in it
 
@@ -90,9 +90,9 @@ class _Search:
         return [] if any(entry.name == MADE for entry in found) else found
 
     def _is_photo(self, path: str) -> bool:
-        ending = Path(path).suffix.lower()
-        if ending:
-            return ending in SUFFIXES
+        name, dot, ending = path.rpartition("/")[2].rpartition(".")
+        if name and dot:
+            return ending.lower() in ENDINGS
         try:
             with Path(self.root, path).open("rb") as file:
                 return file.read(8).startswith(STARTS)

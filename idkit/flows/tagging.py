@@ -54,7 +54,7 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
             photo = see.read(path, smaller=True)
             if photo.sha256 in seen:  # the same photo twice says no more than once
                 continue
-            one = _looked_at(photo, context.surface, search=search)
+            one = looked_at(photo, context.surface, search=search)
         except IdkitError as error:
             unread.append((path, error))
             continue
@@ -92,7 +92,7 @@ def digest() -> str:
     return total.hexdigest()
 
 
-def _looked_at(photo: Photo, surface: str | None, *, search: bool) -> Seen:
+def looked_at(photo: Photo, surface: str | None, *, search: bool) -> Seen:
     """What is seen in a photo that was decoded smaller, or in all of it where what was seen asks for its pixels.
 
     It does where no part was found or a small one, where the card is in view, and where the photo is said to be at
