@@ -49,14 +49,18 @@ def _lines(photos: int) -> Tell:
 def _moving(photos: int) -> Iterator[Tell]:
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+    from rich.table import Column
 
     columns = (
-        *(BarColumn(24), MofNCompleteColumn(), TextColumn("{task.fields[rate]}"), TimeRemainingColumn()),
-        TextColumn("{task.fields[piles]}"),
-    )
+        BarColumn(10),
+        MofNCompleteColumn(table_column=Column(min_width=2 * len(str(photos)) + 1)),
+        TextColumn("{task.fields[rate]}", table_column=Column(min_width=13, no_wrap=True)),
+        TimeRemainingColumn(compact=True, table_column=Column(min_width=5, no_wrap=True)),
+        TextColumn("left  {task.fields[piles]}", table_column=Column(ratio=1, no_wrap=True, overflow="ellipsis")),
+    )  # where the line is too narrow, the counts by pile give way
     piles, began = Counter[str](), time.monotonic()
-    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
-        task = progress.add_task("", total=photos, rate="", piles="")
+    with Progress(*columns, console=Console(stderr=True), transient=True, expand=True) as progress:
+        task = progress.add_task("", total=photos, rate="starting", piles="")
 
         def tell(outcome: Outcome) -> None:
             piles.update(map(cards.pile_of, outcome.tags))
