@@ -21,6 +21,7 @@ from photographs import say
 
 RESULTS = ("tags.jsonl", "tags.csv", "problems.csv", "pictures.html")
 COUNT = 40
+PATIENCE = 20  # seconds: a busy machine takes a while to end what it was told to
 
 
 def drawer(scratch: Path) -> Path:
@@ -45,19 +46,25 @@ def killed(folder: Path, out: Path, processes: int, pause: random.Random) -> tup
                 below = descendants(run.pid)[1:]
                 run.kill()
         kills += 1
-        time.sleep(0.5)
-        left += sum(_is_there(pid) for pid in below)
+        left += sum(_outlives(pid) for pid in below)
+
+
+def _outlives(pid: int) -> bool:
+    """Whether a process is still there a while after its parent was killed; it is ended then."""
+    end = time.monotonic() + PATIENCE
+    while _is_there(pid):
+        if time.monotonic() > end:
+            os.kill(pid, signal.SIGKILL)
+            return True
+        time.sleep(0.05)
+    return False
 
 
 def _is_there(pid: int) -> bool:
     try:
-        os.kill(pid, 0)
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
     except OSError:
         return False
-    state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
-    if state != "Z":
-        os.kill(pid, signal.SIGKILL)
-    return state != "Z"
 
 
 def main() -> int:
