@@ -40,7 +40,8 @@ class Photo:
     """An upright photograph.
 
     `encoded` is height x width x 3 in sRGB order red, green, blue, 8 or 16 bit, full size;
-    `linear` is the same in linear light, 0 to 1, area-averaged so that its longer side is at most 1024.
+    `linear` is the same in linear light, 0 to 1, area-averaged so that its longer side is at most 1024. Where a JPEG
+    was decoded smaller, `shrunk` pixels of the file along a side went into one of `encoded`.
     """
 
     file: str
@@ -49,6 +50,7 @@ class Photo:
     linear: Image
     coloured: bool
     problems: tuple[str, ...] = ()
+    shrunk: int = 1
 
 
 @dataclass(frozen=True)
@@ -145,6 +147,7 @@ class Cue:
     measure: Callable[[Patch], Reading]
     judged: bool = False  # True where the classifier uses it
     by_white: bool = False  # True where the reading moves with what is taken for white
+    under: Callable[[Patch, Floats], Floats] | None = None  # the same under k x 2 whites, ln(R/G), ln(B/G), at once
 
 
 @dataclass(frozen=True)

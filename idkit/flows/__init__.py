@@ -45,6 +45,7 @@ from idkit.flows.scoring import Scored, Told, score_parts
 from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
+from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 
 __all__ = [
     "Added",
@@ -69,6 +70,8 @@ __all__ = [
     "Seen",
     "Several",
     "Share",
+    "Sketch",
+    "Tagged",
     "Tell",
     "Told",
     "Voice",
@@ -82,6 +85,7 @@ __all__ = [
     "category_name",
     "check_scale",
     "confirm",
+    "digest",
     "downgraded",
     "export_samples",
     "forbidden_by",
@@ -124,9 +128,12 @@ __all__ = [
     "spoken",
     "standing_of",
     "starter",
+    "tag",
+    "tag_each",
     "tenths",
     "tools",
     "train_starter",
+    "understood",
     "voice_of",
     "withdraw",
 ]

@@ -81,7 +81,7 @@ class Case:
         """What is seen in each photo. Where the eye has named the bare metal, it is not looked for: it counts once."""
         if self.looked is not None:
             return self.looked
-        search = "scratch-colour" not in self.typed
+        search = not self.typed.get("scratch-colour", "").strip()
         surface = self.context.surface
         return tuple(look(photo, starter(), surface, self.scratch, self.cues, search=search) for photo in self.photos)
 

@@ -10,7 +10,7 @@ import numpy as np
 from idkit import see
 from idkit.decide import classifier
 from idkit.see import Fitness
-from idkit.vocabulary import Floats, Patch, Photo, PhotoEvidence
+from idkit.vocabulary import Cue, Floats, Patch, Photo, PhotoEvidence
 
 JUDGED = tuple(cue for cue in see.CUES if cue.judged)
 
@@ -44,9 +44,15 @@ def rows(patch: Patch) -> Floats:
     values = np.tile(
         [float("nan") if cue.by_white else cue.measure(patch).value for cue in JUDGED], (len(patch.white.grid), 1)
     )
-    moving = [(column, cue) for column, cue in enumerate(JUDGED) if cue.by_white]
-    for row, (red_green, blue_green, _) in zip(values, patch.white.grid.tolist(), strict=True):
-        under = replace(patch, white=replace(patch.white, red_green=red_green, blue_green=blue_green))
-        for column, cue in moving:
-            row[column] = cue.measure(under).value
+    for column, cue in enumerate(JUDGED):
+        if cue.by_white:
+            values[:, column] = _under_each(cue, patch)
     return values
+
+
+def _under_each(cue: Cue, patch: Patch) -> Floats:
+    """One cue under each possible white, at once where it can be had so."""
+    if cue.under is not None:
+        return cue.under(patch, patch.white.grid[:, :2])
+    whites = (replace(patch.white, red_green=row[0], blue_green=row[1]) for row in patch.white.grid.tolist())
+    return np.array([cue.measure(replace(patch, white=white)).value for white in whites])

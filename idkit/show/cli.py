@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated, TypeVar
 import typer
 
 from idkit.errors import CallError, IdkitError, PhotoError, StoreError
-from idkit.show import bench, own, records, terminal
+from idkit.show import bench, own, records, tag, terminal
 
 if TYPE_CHECKING:
     from idkit.flows import Identified, Several
@@ -215,6 +215,9 @@ def score(
     from idkit.show import score as scoring
 
     raise typer.Exit(scoring.run(folder, labels, pictures, even=prior is Prior.EVEN, as_json=as_json))
+
+
+app.command()(tag.tag)
 
 
 @app.command()

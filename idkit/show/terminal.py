@@ -42,7 +42,8 @@ def prompt(text: str) -> None:
 
 def _wrapped(line: str, width: int) -> list[str]:
     indent = " " * (len(line) - len(line.lstrip()) + 2)
-    return textwrap.wrap(line, width, subsequent_indent=indent, break_on_hyphens=False) or [""]
+    pieces = textwrap.wrap(line, width, subsequent_indent=indent, break_on_hyphens=False, break_long_words=False)
+    return pieces or [""]  # a path in two can't be opened, so long words stay whole
 
 
 def _write(stream: TextIO, text: str) -> None:

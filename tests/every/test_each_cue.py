@@ -103,3 +103,13 @@ def test_what_is_judged_does_not_need_white_in_view(patches: Mapping[str, Patch]
     for cue in see.CUES:
         if cue.judged:
             assert math.isfinite(cue.measure(lost).value), cue.name
+
+
+@pytest.mark.parametrize("cue", [cue for cue in see.CUES if cue.under], ids=lambda cue: cue.name)
+def test_under_many_whites_at_once_as_under_each(cue: Cue, patches: Mapping[str, Patch]) -> None:
+    assert cue.under is not None
+    for patch in patches.values():
+        whites = patch.white.grid[:, :2]
+        each = [replace(patch.white, red_green=red, blue_green=blue) for red, blue in whites.tolist()]
+        one_by_one = [cue.measure(replace(patch, white=white)).value for white in each]
+        assert cue.under(patch, whites) == pytest.approx(one_by_one, abs=1e-9, nan_ok=True)

@@ -13,7 +13,7 @@ from idkit.facts import colours
 from idkit.see.cues.colour import at_equal_lightness
 from idkit.see.light import luminance, ratios
 from idkit.see.patch import CLIPPED, SMALL, smaller
-from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading, White
+from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
 
 TOO_SMALL = "too little of the part is in the picture or fit to judge"
 DIM = 0.08  # of the part's median luminance, added to every channel, so that noise in the dark is no colour
@@ -96,12 +96,26 @@ def no_metal_colour(patch: Patch) -> Reading:
     Hues are those of polished copper and of 70-30 brass, 22 degrees to either side (relief, tarnish and the light move
     them), at equal lightness.
     """
+    points = _points(patch)
+    if points is None:
+        return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
+    outside = of_no_metal(points, np.array([[patch.white.red_green, patch.white.blue_green]]))
+    return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(points)} points of the part")
+
+
+def _no_metal_under(patch: Patch, whites: Floats) -> Floats:
+    """The same under each of k whites."""
+    points = _points(patch)
+    return np.full(len(whites), np.nan) if points is None else np.asarray(of_no_metal(points, whites).mean(axis=1))
+
+
+def _points(patch: Patch) -> Floats | None:
+    """The points of the part whose colour is looked at, n x 3 linear light."""
     small = reduced(patch)
     if small is None:
-        return Reading("no_metal_colour", float("nan"), "share", TOO_SMALL)
+        return None
     points = small[0][small[1]]
-    outside = of_no_metal(points[some_of(len(points))], patch.white)
-    return Reading("no_metal_colour", float(outside.mean()), "share", f"of {len(outside)} points of the part")
+    return np.asarray(points[some_of(len(points))])
 
 
 def smoothed(values: Floats, inside: Mask) -> Floats:
@@ -134,14 +148,16 @@ def some_of(count: int) -> NDArray[np.intp]:
     return np.linspace(0, count - 1, min(MOST, count)).astype(np.intp)
 
 
-def of_no_metal(rgb: Floats, white: White) -> Mask:
-    """Which of n x 3 linear colours no bare metal shows under that white."""
-    cast = np.array([white.red_green, white.blue_green])
-    lifted = dim(luminance(rgb)) * np.exp([cast[0], 0.0, cast[1]])  # of white's colour, or dark grey would look blue
-    seen = at_equal_lightness(ratios(rgb + lifted) - cast)
+def of_no_metal(rgb: Floats, whites: Floats) -> Mask:
+    """Which of n x 3 linear colours no bare metal shows under each of k x 2 whites, ln(R/G) and ln(B/G); k x n."""
+    cast = whites[:, None]
+    tint = np.exp(np.stack([whites[:, 0], np.zeros(len(whites)), whites[:, 1]], axis=1))
+    lifted = dim(luminance(rgb)) * tint[:, None]  # of white's colour, or dark grey would look blue
+    seen = at_equal_lightness((ratios((rgb + lifted).reshape(-1, 3)).reshape(len(whites), -1, 2) - cast).reshape(-1, 2))
     chroma, hue = np.hypot(seen[:, 0], seen[:, 1]), np.degrees(np.arctan2(seen[:, 1], seen[:, 0]))
     low, high = (float(np.degrees(np.arctan2(colours()[name].b, colours()[name].a))) for name in _ENDS)
-    return np.asarray((chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE)))
+    outside = (chroma > GREY) & ((hue < low - BESIDE) | (hue > high + BESIDE))
+    return np.asarray(outside.reshape(len(whites), -1))
 
 
 def _tail(patch: Patch, name: str, percentile: int) -> Reading:
@@ -191,6 +207,15 @@ CUES = (
     Cue("hollows", "ln ratio", 0, 10, "how far the darkest spots fall back", GLOSS, hollows, True),
     Cue("glare", "share", 0, 1, "how much of it is blown out", GLOSS, glare),
     Cue(
-        "no_metal_colour", "share", 0, 1, "how much of it has a colour no metal has", BARE, no_metal_colour, True, True
+        "no_metal_colour",
+        "share",
+        0,
+        1,
+        "how much of it has a colour no metal has",
+        BARE,
+        no_metal_colour,
+        judged=True,
+        by_white=True,
+        under=_no_metal_under,
     ),
 )

@@ -138,11 +138,16 @@ def under_another_white(shade: Floats, shift: Floats) -> Floats:
 
 
 def _shade(patch: Patch, name: str, axis: int) -> Reading:
-    seen = body(patch) - [patch.white.red_green, patch.white.blue_green]
-    if np.isnan(seen).any():
-        return Reading(name, float("nan"), "CIELAB", _why(patch))
+    value = float(_shades(patch, np.array([[patch.white.red_green, patch.white.blue_green]]))[0, axis])
+    if np.isnan(value):
+        return Reading(name, value, "CIELAB", _why(patch))
     how = f"median of {len(patch.colours)} pixels, at equal lightness, white {patch.white.kind}"
-    return Reading(name, float(at_equal_lightness(seen[None])[0, axis]), "CIELAB", how)
+    return Reading(name, value, "CIELAB", how)
+
+
+def _shades(patch: Patch, whites: Floats) -> Floats:
+    """Redness and yellowness under each of k whites, k x 2."""
+    return at_equal_lightness(body(patch) - whites)
 
 
 def _ratio(patch: Patch, name: str, axis: int, of_white: float) -> Reading:
@@ -175,7 +180,16 @@ CUES = (
     Cue("red_green", "ln ratio", -2, 3, "red against green of the body colour", IEC, red_green, by_white=True),
     Cue("blue_green", "ln ratio", -4, 2, "blue against green of the body colour", IEC, blue_green, by_white=True),
     Cue(
-        "redness", "CIELAB", -150, 150, "red against green at equal lightness", CIE, redness, judged=True, by_white=True
+        "redness",
+        "CIELAB",
+        -150,
+        150,
+        "red against green at equal lightness",
+        CIE,
+        redness,
+        judged=True,
+        by_white=True,
+        under=lambda patch, whites: _shades(patch, whites)[:, 0],
     ),
     Cue(
         "yellowness",
@@ -187,6 +201,7 @@ CUES = (
         yellowness,
         judged=True,
         by_white=True,
+        under=lambda patch, whites: _shades(patch, whites)[:, 1],
     ),
     Cue("chroma", "C*ab", 0, 150, "how strong the colour is", CIE, chroma, by_white=True),
     Cue("hue", "degrees", 0, 360, "which colour it is", CIE, hue, by_white=True),

@@ -41,12 +41,18 @@ def levels_kept(codes: Codes) -> float:
     """
     around = np.ones((3, 3), np.uint8)
     span = cv2.dilate(codes, around) - cv2.erode(codes, around)
-    flat = codes[span.max(axis=2) <= FLAT]
-    if len(flat) < FEWEST:
+    flat = cv2.inRange(span, (0, 0, 0), (FLAT, FLAT, FLAT))
+    size = cv2.countNonZero(flat)
+    if size < FEWEST:
         return 0.0
-    counts = [np.bincount(flat[:, channel], minlength=256)[END:-END].astype(np.float64) for channel in range(3)]
-    least = max(SHARE * len(flat), LEAST)
+    counts = [_counted(codes, channel, flat)[END:-END] for channel in range(3)]
+    least = max(SHARE * size, LEAST)
     return max(float(np.mean([_kept(each, spacing, least) for each in counts])) for spacing in SPACINGS.tolist())
+
+
+def _counted(codes: Codes, channel: int, inside: cv2.typing.MatLike) -> Floats:
+    """How many pixels there are of each of 256 codes."""
+    return cv2.calcHist([codes], [channel], inside, [256], [0, 256]).ravel().astype(np.float64)
 
 
 def _kept(counts: Floats, spacing: float, least: float) -> float:

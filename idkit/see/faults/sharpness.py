@@ -22,7 +22,7 @@ def no_part(scene: Scene) -> float:
 
 def smallness(scene: Scene) -> float:
     """How many times smaller than 48 pixels of the photo the part's longer side is."""
-    return SMALLEST / max(scene.part.box[2:]) if scene.part is not None else float("nan")
+    return SMALLEST / (scene.photo.shrunk * max(scene.part.box[2:])) if scene.part is not None else float("nan")
 
 
 def blur(scene: Scene) -> float:
@@ -38,7 +38,7 @@ def blur(scene: Scene) -> float:
     side = max(scene.part.box[2:])
     reach = max(4, round(side / scale / 10))
     width = max(_edge_width(light, reach, along) for along in range(4)) * scale
-    return width / max(SHARPEST_PHOTO, SHARPEST_PART * side)
+    return width / max(SHARPEST_PHOTO / scene.photo.shrunk, SHARPEST_PART * side)
 
 
 def _around(photo: Photo, part: Part) -> tuple[Image, float]:

@@ -1,0 +1,63 @@
+"""What is to be done with a folder, and what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from idkit.flows import Sketch, Tagged
+
+Tag = dict[str, Any]  # one part in JSON
+Describe = Callable[[Tagged], Tag]
+
+
+@dataclass(frozen=True)
+class Job:
+    """One part to identify, or with `each` one photo of several: its photos by path under the folder, and its answers.
+
+    `photos` are in order; `typed` holds answers by check, as typed.
+    """
+
+    part: str
+    photos: tuple[str, ...]
+    typed: Mapping[str, str] = field(default_factory=dict)
+    note: str = ""
+    each: bool = False
+
+
+@dataclass(frozen=True)
+class Manner:
+    """How all jobs of a run are done. `folder` is an absolute path; `digest` that of the program and its model.
+
+    `describe` and `sketch` are functions of a module: they are sent to other processes by name.
+    """
+
+    folder: str
+    digest: str
+    describe: Describe
+    sketch: Sketch
+    even: bool = False
+    tools: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Why one photo gave nothing, in one line."""
+
+    file: str
+    line: str
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What one job gave. `files` holds size, time of change in ns and SHA-256 (or '') of each photo as it was read.
+
+    `kept` is False for what may go better the next time, as where a process was killed: it is told, and done again.
+    """
+
+    part: str
+    files: Mapping[str, tuple[int, int, str]]
+    tags: tuple[Tag, ...]
+    problems: tuple[Problem, ...] = ()
+    kept: bool = True

@@ -1,0 +1,111 @@
+"""Every photo under a folder, whatever its name, none followed twice."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from idkit.errors import CallError
+
+ENDINGS = ("jpg", "jpeg", "jpe", "png", "webp", "tif", "tiff", "bmp", "avif", "heic", "heif")
+STARTS = (b"\xff\xd8\xff", b"\x89PNG\r\n", b"II*\0", b"MM\0*")  # of photos whose name has no ending
+MADE = "made-by-idkit.txt"  # a folder that holds it is ours: no photo of the user's is in it
+
+Identity = tuple[int, int]  # device and number of a file
+
+
+@dataclass(frozen=True)
+class Walked:
+    """What lies in a folder: photos by path under it, sorted; how many other files; folders that can't be read."""
+
+    photos: tuple[str, ...]
+    others: int
+    unread: tuple[str, ...]
+
+
+def walk(folder: Path) -> Walked:
+    """Every photo in the folder and those below it; CallError where it is none.
+
+    Symbolic links are followed once all that lies there itself is known, in order, and only to what was not met before:
+    no file twice, no loop. What starts with a dot is left alone, and so are folders that idkit made.
+    """
+    if not folder.is_dir():
+        raise CallError(str(folder), "no such folder", "a folder of photos", "check the name")
+    found = _Search(str(folder), set(), [], [], [], 0)
+    found.enter("")
+    while found.links:
+        links, found.links = sorted(found.links), []
+        for link in links:
+            found.follow(link)
+    return Walked(tuple(sorted(found.photos)), found.others, tuple(sorted(found.unread)))
+
+
+@dataclass
+class _Search:
+    root: str
+    met: set[Identity]
+    photos: list[str]
+    links: list[str]
+    unread: list[str]
+    others: int
+
+    def enter(self, under: str) -> None:
+        """A folder and all below it, without the links; those below wait their turn, however deep they lie."""
+        waiting = [under]
+        while waiting:
+            here = waiting.pop()
+            if not self._first(here):
+                continue
+            for entry in self._entries(here):
+                path = f"{here}/{entry.name}" if here else entry.name
+                if entry.is_symlink():
+                    self.links.append(path)
+                elif entry.is_dir():
+                    waiting.append(path)
+                elif entry.is_file() and self._is_photo(path):
+                    self._first(path)  # hard links are files of their own: each counts
+                    self.photos.append(path)
+                else:
+                    self.others += 1
+
+    def follow(self, link: str) -> None:
+        """What a link points to, where it was not met before."""
+        target = Path(self.root, link)
+        try:
+            if target.is_dir():
+                self.enter(link)
+            elif target.is_file() and self._first(link) and self._is_photo(link):
+                self.photos.append(link)
+        except OSError:  # it points to itself
+            self.others += 1
+
+    def _entries(self, here: str) -> list[os.DirEntry[str]]:
+        try:
+            with os.scandir(Path(self.root, here)) as entries:
+                found = [entry for entry in entries if not entry.name.startswith(".")]
+        except OSError as error:
+            self.unread.append(f"{here or self.root}: can't be read ({error.strerror}); nothing in it was looked at")
+            return []
+        return [] if any(entry.name == MADE for entry in found) else found
+
+    def _is_photo(self, path: str) -> bool:
+        name, dot, ending = path.rpartition("/")[2].rpartition(".")
+        if name and dot:
+            return ending.lower() in ENDINGS
+        try:
+            with Path(self.root, path).open("rb") as file:
+                return file.read(8).startswith(STARTS)
+        except OSError:
+            return False
+
+    def _first(self, path: str) -> bool:
+        """Whether this file or folder is met for the first time."""
+        try:
+            status = Path(self.root, path).stat()
+        except OSError:
+            return False
+        identity = (status.st_dev, status.st_ino)
+        new = identity not in self.met
+        self.met.add(identity)
+        return new

@@ -1,0 +1,127 @@
+"""One part of many: its photos are read one after another and let go, so that memory is that of one photo."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib import resources
+from pathlib import Path
+
+import numpy as np
+
+from idkit import ask, see
+from idkit.errors import IdkitError
+from idkit.flows.identifying import Case
+from idkit.flows.listings import beside
+from idkit.flows.looking import cues_of, look
+from idkit.flows.recording import Context
+from idkit.flows.results import Box, Seen
+from idkit.flows.several import identify_each
+from idkit.flows.shipped import STARTER, starter
+from idkit.vocabulary import Answers, Photo, Record
+
+Sketch = Callable[[Seen], str]  # what is kept of a photo to show: it is called while the photo is at hand
+
+CUES = cues_of(every_cue=False)
+LEAST_SIDE = 240  # pixels of the longer side of a part in a photo decoded smaller, as many as its cues are read at
+OF_SIZE = frozenset(
+    fault.message for fault in see.FAULTS if fault.name in ("small", "blurred", "few-levels", "strong-colours")
+)  # what is said of a photo that hangs on its pixels
+ROOMS = ("facts", "see", "ask", "decide", "flows")  # what a verdict comes from
+
+
+@dataclass(frozen=True)
+class Tagged:
+    """One identified part and the sketch of each of its photos."""
+
+    record: Record
+    sketches: tuple[str, ...]
+
+
+Tags = tuple[tuple[Tagged, ...], tuple[tuple[Path, IdkitError], ...]]  # parts; photos that could not be read, and why
+
+
+def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Context, sketch: Sketch) -> Tags:
+    """One part from its photos, as identify does it, and why photos could not be read; no part where none could be."""
+    search = not typed.get("scratch-colour", "").strip()
+    seen: dict[str, Seen] = {}
+    sketches: list[str] = []
+    unread: list[tuple[Path, IdkitError]] = []
+    for path in photos:
+        try:
+            photo = see.read(path, smaller=True)
+            if photo.sha256 in seen:  # the same photo twice says no more than once
+                continue
+            one = looked_at(photo, context.surface, search=search)
+        except IdkitError as error:
+            unread.append((path, error))
+            continue
+        sketches.append(sketch(one))
+        seen[photo.sha256] = _let_go(_in_file_pixels(one))
+    if not seen:
+        return (), tuple(unread)
+    case = Case(part, (), (), dict(typed), context, None, CUES, tuple(seen.values()))
+    return (Tagged(case.identified.record, tuple(sketches)),), tuple(unread)
+
+
+def tag_each(photo: Path, typed: Mapping[str, str], context: Context, sketch: Sketch) -> Tags:
+    """Every part of one photo that shows several, and why it could not be read."""
+    try:
+        found = identify_each([photo], typed, context, every_cue=False)
+    except IdkitError as error:
+        return (), ((photo, error),)
+    parts = (part for _, parts in found.photos for part in parts)
+    return tuple(Tagged(part.record, tuple(map(sketch, part.seen))) for part in parts), ()
+
+
+def understood(typed: Mapping[str, str]) -> Answers:
+    """Answers as typed, read; CallError where one can't be, or does not go with the others."""
+    return ask.read(typed)
+
+
+@cache
+def digest() -> str:
+    """SHA-256 of all that a verdict comes from: the program's rooms, their tables, the model."""
+    total = hashlib.sha256()
+    with resources.as_file(resources.files("idkit")) as package, resources.as_file(beside("models")) as models:
+        sources = [path for room in ROOMS for path in (package / room).rglob("*") if path.suffix in (".py", ".csv")]
+        for path in (*sorted(sources), models / f"{STARTER}.npz", models / f"{STARTER}.json"):
+            total.update(path.name.encode() + b"\0" + hashlib.sha256(path.read_bytes()).digest())
+    return total.hexdigest()
+
+
+def looked_at(photo: Photo, surface: str | None, *, search: bool) -> Seen:
+    """What is seen in a photo that was decoded smaller, or in all of it where what was seen asks for its pixels.
+
+    It does where no part was found or a small one, where the card is in view, and where the photo is said to be at
+    fault in what its size bears on.
+    """
+    one = look(photo, starter(), surface, None, CUES, search=search)
+    plain = one.part is not None and max(one.part.box[2:]) >= LEAST_SIDE and one.report.white.kind != "card"
+    if photo.shrunk == 1 or (plain and not OF_SIZE.intersection(one.report.problems)):
+        return one
+    return look(see.read(Path(photo.file)), starter(), surface, None, CUES, search=search)
+
+
+def _in_file_pixels(seen: Seen) -> Seen:
+    """The same with its boxes in pixels of the file."""
+    part, bare, report = seen.part, seen.bare, seen.report
+    return replace(
+        seen,
+        part=part and replace(part, box=_grown(part.box, seen.photo.shrunk)),
+        bare=bare and replace(bare, box=_grown(bare.box, seen.photo.shrunk)),
+        report=replace(report, bare=report.bare and _grown(report.bare, seen.photo.shrunk)),
+    )
+
+
+def _grown(box: Box, times: int) -> Box:
+    x, y, width, height = box
+    return x * times, y * times, width * times, height * times
+
+
+def _let_go(seen: Seen) -> Seen:
+    """What was seen without the photo's pixels."""
+    photo = replace(seen.photo, encoded=np.empty((0, 0, 3), np.uint8), linear=np.empty((0, 0, 3), np.float32))
+    return replace(seen, photo=photo)

@@ -1,0 +1,295 @@
+"""idkit tag, start to end, in this process: what it says, what it leaves behind, and that it touches no photo."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import json
+import os
+import re
+import shutil
+from collections.abc import Callable
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from idkit.show import cli
+
+Captured = pytest.CaptureFixture[str]
+Paint = Callable[[Path, int], Path]
+PARTS = ["bolt", "door/hinge", "elbow", "foot", "grip", "hook", "valve"]
+RESULTS = ("tags.jsonl", "tags.csv", "problems.csv", "pictures.html")
+
+
+@pytest.fixture(autouse=True)
+def _own_bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("IDKIT_HOME", str(tmp_path / "home"))
+
+
+def run(folder: Path, *more: str) -> int:
+    return cli.run(["tag", str(folder), "--jobs", "1", *more])
+
+
+def tags(folder: Path) -> dict[str, dict[str, Any]]:
+    lines = (folder / "idkit-tags" / "tags.jsonl").read_text("utf-8").splitlines()
+    return {part["part"]: part for part in map(json.loads, lines)}
+
+
+def hashes(folder: Path) -> dict[str, str]:
+    return {
+        str(path.relative_to(folder)): hashlib.sha256(path.read_bytes()).hexdigest() for path in folder.rglob("*.jpg")
+    }
+
+
+def table(path: Path) -> list[dict[str, str]]:
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+class Page(HTMLParser):
+    """What a page loads, and what it says."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.loads: list[str] = []
+        self.tags: list[str] = []
+        self.ids: list[str] = []
+        self.links: list[str] = []
+        self.said = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        self.tags.append(tag)
+        self.ids += [given["id"]] if "id" in given else []
+        self.links += [given["href"]] if "href" in given else []
+        self.loads += [given[name] for name in ("src", "srcset", "data", "action", "poster") if name in given]
+
+    def handle_data(self, data: str) -> None:
+        self.said += data
+
+
+def test_every_part_is_tagged_one_bad_photo_is_one_line_and_no_photo_is_touched(bench: Path, capsys: Captured) -> None:
+    before = hashes(bench)
+    assert run(bench) == 1
+    out = capsys.readouterr()
+    assert "share a name" in out.out
+    assert "Confirm at the yard" in " ".join(out.out.split()) or "confirm at the yard" in " ".join(out.out.split())
+    assert len([line for line in out.out.splitlines() if "torn.jpg" in line]) == 1
+    assert hashes(bench) == before
+    found = tags(bench)
+    assert list(found) == PARTS
+    assert [photo["file"] for photo in found["hook"]["photos"]] == ["hook-1.jpg", "hook-2.jpg"]
+    for part in found.values():
+        assert sum(row["chance"] for row in part["materials"]) == pytest.approx(1, abs=1e-6)
+        assert all(photo["sha256"] == before[photo["file"]] for photo in part["photos"])
+    (problem,) = table(bench / "idkit-tags" / "problems.csv")
+    assert problem["photo"] == "torn.jpg"
+    rows = table(bench / "idkit-tags" / "tags.csv")
+    assert [row["part"] for row in rows] == PARTS
+
+
+def test_a_part_says_what_identify_says_of_the_same_photos(tagged: Path, capsys: Captured) -> None:
+    photos = [str(tagged / f"hook-{number}.jpg") for number in (1, 2)]
+    assert cli.run(["identify", *photos, "--json"]) == 0
+    (part,) = json.loads(capsys.readouterr().out)["parts"]
+    found = tags(tagged)["hook"]
+    for field in (
+        "materials",
+        "likely",
+        "sure",
+        "next_check",
+        "category",
+        "categories",
+        "cautions",
+        "confirm",
+        "model",
+    ):
+        assert found[field] == part[field]
+
+
+def test_answers_reach_their_parts_and_a_danger_comes_first(bench: Path, capsys: Captured) -> None:
+    answers = bench / "answers.csv"
+    answers.write_text(
+        "part;magnet;form;weight;jar;came-out-of;note\n"
+        "bolt;strong;bar;;;;\n"
+        "hook;none;casting;235,0 g;35,5 g;;\n"
+        "valve;;;;;camping gas bottle;half full\n"
+        "nobody;none;;;;;\n"
+    )
+    assert run(bench, "--answers", str(answers)) == 1
+    out = " ".join(capsys.readouterr().out.split())
+    assert "no part in the folder (1): nobody" in out
+    assert "valve: Leave it closed" in out
+    found = tags(bench)
+    assert found["bolt"]["answers"]["magnet"]["value"] == "strong"
+    assert found["hook"]["density"]["value"] == pytest.approx(6600, abs=60)  # 235 g / 35.5 g, in water of 998 kg/m³
+    assert found["valve"]["leave_closed"]
+    page = Page((bench / "idkit-tags" / "pictures.html").read_text("utf-8"))
+    assert page.ids.index("leave-alone") < page.ids.index("plan")
+    assert page.said.index("never cut, drill") < page.said.index("At the bench")
+    assert "nobody" in page.said
+
+
+def test_the_page_stands_alone_and_needs_no_script(tagged: Path) -> None:
+    text = (tagged / "idkit-tags" / "pictures.html").read_text("utf-8")
+    page = Page(text)
+    assert not {"script", "link", "iframe", "object", "embed", "form"} & set(page.tags)
+    assert len(page.loads) == 8  # a picture of every photo that could be read
+    assert all(load.startswith("data:image/jpeg;base64,") for load in page.loads)
+    assert "url(" not in text
+    assert "@import" not in text
+    assert all(link.startswith("#") and link[1:] in page.ids for link in page.links)
+    plan = page.said[page.said.index("At the bench") :]
+    assert re.search(r"these \d+, about", plan)
+
+
+def test_contrast_of_the_page_is_enough() -> None:
+    """WCAG 2.2, 1.4.3: at least 4.5 to 1, relative luminance as defined there."""
+    template = Path(cli.__file__).with_name("pages") / "pictures.html"
+    colours = dict(re.findall(r"--(\w+): #([0-9a-f]{6})", template.read_text("utf-8")))
+
+    def luminance(code: str) -> float:
+        channels = [int(code[i : i + 2], 16) / 255 for i in (0, 2, 4)]
+        light = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+        return 0.2126 * light[0] + 0.7152 * light[1] + 0.0722 * light[2]
+
+    for name in ("ink", "quiet", "good", "doubt", "warn"):
+        assert (luminance(colours["paper"]) + 0.05) / (luminance(colours[name]) + 0.05) >= 4.5, name
+
+
+def test_names_are_shown_as_text_whatever_they_are(tmp_path: Path, paint: Paint) -> None:
+    folder = tmp_path / "odd"
+    names = ["<script>alert(1)<", "=cmd", "two\nlines", "Ünder 扳手"]
+    for number, name in enumerate(names):
+        paint(folder / f"{name}.jpg", number)
+    if os.name == "posix":
+        os.rename(paint(folder / "x.jpg", 9), os.fsencode(folder) + b"/caf\xe9.jpg")  # noqa: PTH104
+    assert run(folder) == 0
+    assert set(tags(folder)) >= set(names)
+    text = (folder / "idkit-tags" / "pictures.html").read_text("utf-8")
+    assert "<script" not in text
+    assert "&lt;script&gt;" in text
+    assert {row["part"] for row in table(folder / "idkit-tags" / "tags.csv")} >= {"'=cmd", "two\nlines"}
+
+
+def test_a_second_run_does_nothing_anew_and_leaves_the_same(tagged: Path, capsys: Captured) -> None:
+    out = tagged / "idkit-tags"
+    first, journal = {name: (out / name).read_bytes() for name in RESULTS}, (out / "journal.txt").read_bytes()
+    assert run(tagged) == 1
+    assert "8 done before" in capsys.readouterr().out
+    assert {name: (out / name).read_bytes() for name in RESULTS} == first
+    assert (out / "journal.txt").read_bytes() == journal
+
+
+def done_anew(bench: Path, *more: str) -> list[str]:
+    """The parts that another run writes down."""
+    journal = bench / "idkit-tags" / "journal.txt"
+    before = journal.stat().st_size
+    run(bench, *more)
+    with journal.open("rb") as file:
+        file.seek(before)
+        return [json.loads(line[9:])["part"] for line in file]
+
+
+def test_what_changed_is_done_anew_and_nothing_else(
+    tagged: Path, paint: Paint, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("foot", "grip", "valve"):
+        (tagged / f"{name}.jpg").unlink()
+    os.utime(tagged / "bolt.jpg", (1, 1))  # touched, not changed
+    assert done_anew(tagged) == []
+    paint(tagged / "hook-2.jpg", 30)
+    assert done_anew(tagged) == ["hook"]
+    paint(tagged / "bolt-3.jpg", 31)
+    assert done_anew(tagged) == ["bolt"]
+    answers = tagged / "answers.csv"
+    answers.write_text("part,magnet\nelbow,strong\n")
+    assert done_anew(tagged, "--answers", str(answers)) == ["elbow"]
+    assert len(done_anew(tagged, "--answers", str(answers), "--prior", "even")) == 5
+    monkeypatch.setattr("idkit.flows.digest", lambda: "another model")
+    assert len(done_anew(tagged, "--answers", str(answers), "--prior", "even")) == 5
+    assert "grip" not in tags(tagged)
+
+
+def test_a_moved_folder_goes_on(tagged: Path, capsys: Captured) -> None:
+    moved = tagged.rename(tagged.with_name("moved"))
+    run(moved)
+    assert "8 done before" in capsys.readouterr().out
+
+
+def test_wrong_cells_are_told_before_any_photo_is_read(bench: Path, capsys: Captured) -> None:
+    answers = bench / "answers.csv"
+    answers.write_text("part,photos,magnet\nbolt,gone.jpg,none\nelbow,foot.jpg | bolt.jpg,none\nfoot,foot.jpg,none\n")
+    assert run(bench, "--answers", str(answers)) == 2
+    told = capsys.readouterr().err.splitlines()
+    assert [line[:22] for line in told[:2]] == ["row 2, column photos: ", "row 4, column photos: "]
+    assert not (bench / "idkit-tags").exists()
+
+
+def test_answers_to_fill_in_are_written_and_name_the_parts(tagged: Path, tmp_path: Path, capsys: Captured) -> None:
+    sheet = tmp_path / "fill in.csv"
+    assert run(tagged, "--write-answers", str(sheet)) == 0
+    assert [row["part"] for row in table(sheet)] == sorted([*PARTS, "torn"])
+    capsys.readouterr()
+    assert run(tagged, "--answers", str(sheet)) == 1
+    assert "8 done before" in capsys.readouterr().out  # an empty row changes nothing
+    assert run(tagged, "--write-answers", str(sheet)) == 2
+
+
+def test_sorted_copies_are_copies_and_nothing_is_written_over(tagged: Path, capsys: Captured) -> None:
+    before, heaps = hashes(tagged), tagged / "sorted"
+    (heaps / "check-first").mkdir(parents=True)
+    (heaps / "check-first" / "bolt.jpg").write_bytes(b"mine")
+    run(tagged, "--sort", str(heaps))
+    copies = {path.name: path for path in heaps.rglob("*.jpg")}
+    assert len(copies) == 9
+    assert (heaps / "check-first" / "bolt.jpg").read_bytes() == b"mine"
+    assert any(path.read_bytes() == (tagged / "bolt.jpg").read_bytes() for path in copies.values())
+    capsys.readouterr()
+    run(tagged, "--sort", str(heaps))
+    assert "0 photos copied, 8 lay there already" in " ".join(capsys.readouterr().out.split())
+    assert {name: code for name, code in hashes(tagged).items() if not name.startswith("sorted")} == before
+
+
+def test_each_names_every_part_of_every_photo(tmp_path: Path, paint: Paint) -> None:
+    paint(tmp_path / "tray" / "one.jpg", 1)
+    paint(tmp_path / "tray" / "two.jpg", 2)
+    assert run(tmp_path / "tray", "--each") == 0
+    assert list(tags(tmp_path / "tray")) == ["one-1", "two-1"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "named"),
+    [
+        (["gone"], 2, "no such folder"),
+        (["empty"], 2, "no photo in it"),
+        (["bad"], 3, ""),
+        (["bench", "--parts", "colour"], 2, "--parts"),
+        (["bench", "--answers", "gone.csv"], 2, "can't be read"),
+        (["bench", "--each", "--sort", "x"], 2, "--each"),
+        (["bench", "--sort", "bench"], 2, "--sort"),
+        (["bench", "--out", "bench/bolt.jpg"], 3, "can't be written"),
+        (["bench", "--cluster", "tcp://127.0.0.1:1"], 3, "dask scheduler"),
+    ],
+)
+def test_the_exit_status_is_as_promised(
+    bench: Path,
+    arguments: list[str],
+    status: int,
+    named: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: Captured,
+) -> None:
+    monkeypatch.chdir(bench.parent)
+    Path("empty").mkdir()
+    Path("bad").mkdir()
+    shutil.copy(bench / "torn.jpg", "bad/torn.jpg")
+    for photo in list(bench.rglob("*.jpg")):
+        if photo.name != "bolt.jpg":
+            photo.unlink()
+    monkeypatch.setattr("idkit.batch.cluster.PATIENCE", 1)
+    assert cli.run(["tag", *arguments, "--jobs", "1"]) == status
+    assert named in capsys.readouterr().err
