@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache, partial
 from importlib import resources
@@ -46,7 +48,14 @@ def train_starter(rows: Path, folder: Path, parts: int = PARTS, seed: int = 1) -
     photo_of = partial(_simulated_photo, model, values[held], np.array(material), np.array(surface), weights[held])
     thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
     card = learn.card(values, table["material"], table["surface"], score, parts, seed)
+    card["parts traced"] = _scenes(table["material"], table["scene"])
     return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
+
+
+def _scenes(materials: Sequence[str], scenes: Sequence[str]) -> dict[str, int]:
+    """How many different traced parts each material was shown on."""
+    shown = Counter(material for material, _ in set(zip(materials, scenes, strict=True)))
+    return dict(sorted(shown.items()))
 
 
 def calibrate_starter(rows: Path, folder: Path, parts: int = PARTS, seed: int = 1) -> Path:

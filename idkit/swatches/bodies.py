@@ -16,6 +16,7 @@ from idkit.swatches.surfaces import Random
 from idkit.vocabulary import Image, Mask
 
 GRID = 300  # points along each side of a body
+RELIEFS = 3  # fewer than so many lie over each other on one part
 FINEST = 0.9  # spread, in points of the grid, that edges are broken by
 
 
@@ -39,7 +40,8 @@ def body(made: str, random: Random) -> Body:
     height, mask = shapes[int(random.integers(len(shapes)))](x, y, random)
     whole = not (made in LARGE and random.random() < 0.5)
     mask = mask if whole else np.ones_like(mask)
-    texture = sum((reliefs[int(i)](random) for i in random.integers(len(reliefs), size=3)), _nothing())
+    drawn = random.integers(len(reliefs), size=int(random.integers(RELIEFS)))
+    texture = sum((reliefs[int(i)](random) for i in drawn), _nothing())
     pits = np.clip(cv2.Laplacian(cv2.GaussianBlur(texture, (0, 0), 3), cv2.CV_32F) * 40, 0, 0.6)
     surface = cv2.GaussianBlur(np.asarray(height, np.float32), (0, 0), FINEST) + texture
     lifted = surface - float(surface[mask].min()) + random.uniform(0.01, 0.1)

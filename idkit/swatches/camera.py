@@ -46,7 +46,7 @@ def camera(random: Random) -> Camera:
         contrast=random.normal(1.3, 0.2),
         shoulder=float(np.exp(random.uniform(np.log(0.5), np.log(4)))),
         balance=warm + random.normal(0, 0.01, 3),
-        sharpness=random.uniform(0.3, 1.6),
+        sharpness=float(np.exp(random.uniform(np.log(0.3), np.log(2.2)))),
         noise=float(np.exp(random.uniform(np.log(0.001), np.log(0.012)))),
         quality=int(random.integers(60, 97)),
         size=float(random.choice([1.0, 1.0, 0.7, 0.55])),
@@ -70,7 +70,7 @@ def photograph(phone: Camera, scene: Image, mask: Mask, random: Random) -> tuple
     seen = cv2.GaussianBlur(developed(phone, scene), (0, 0), phone.sharpness)
     side = round(SIDE * phone.size)
     seen = cv2.resize(seen, (side, side), interpolation=cv2.INTER_AREA)
-    grain = random.normal(0, phone.noise, seen.shape) * np.sqrt(np.maximum(seen, 0) + 0.02)
+    grain = _grain((side, side), random) * phone.noise * np.sqrt(np.maximum(seen, 0) + 0.02)
     code = np.round(linear_to_srgb(np.asarray(seen + grain, np.float32)) * 255).astype(np.uint8)
     picture = _jpeg(code, phone.quality)
     small = cv2.resize(_roughly(mask, random).astype(np.uint8), (side, side), interpolation=cv2.INTER_NEAREST) > 0
@@ -78,6 +78,13 @@ def photograph(phone: Camera, scene: Image, mask: Mask, random: Random) -> tuple
     box = (int(columns[0]), int(rows[0]), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1)
     photo = Photo("simulated", "", picture, linear(picture, SIDE), True)
     return photo, Part(small, box, 1.0, "simulated"), _white(phone)
+
+
+def _grain(shape: tuple[int, int], random: Random) -> Image:
+    """Noise of unit spread in light, h x w x 3; phones smooth away most of the noise of colours, and what is left of it
+    lies in blotches. How much is from memory."""
+    light, colours = random.normal(0, 1, (*shape, 1)), cv2.GaussianBlur(random.normal(0, 1, (*shape, 3)), (0, 0), 1.2)
+    return np.asarray(light + random.uniform(0.3, 1.5) * (colours - colours.mean(axis=2, keepdims=True)), np.float32)
 
 
 def _white(phone: Camera) -> White:

@@ -95,10 +95,11 @@ def photographed(seed: int, skin: str, base: str, *, filed: bool, samples: int =
     return Filed(picture, whole, bare, truth)
 
 
-def as_made(seed: int, name: str, samples: int = 16) -> Filed:
-    """One of the sample parts with the skin it has, unfiled, under another light and seen from elsewhere."""
+def as_made(seed: int, name: str, samples: int = 16, other: Finish | None = None) -> Filed:
+    """One of the sample parts with the skin it has, or the `other`, unfiled, under another light, from elsewhere."""
     random = np.random.default_rng(seed)
     part, scene = PARTS[name](), scene_of(random, seed)
+    part = replace(part, finish=other) if other else part
     mesh = mesh_of(part.solid, part.low, part.high, part.step * 1.3)
     whole, bare = truth_masks(scene, part, mesh, None)
     image, _ = mended(rendered(scene, part, mesh, samples))

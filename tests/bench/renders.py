@@ -10,7 +10,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from idkit.swatches import filed
+from idkit.swatches import filed, finishes
 from idkit.vocabulary import Mask
 
 QUALITY = 88  # of the JPEG that a phone writes
@@ -51,6 +51,18 @@ def worn(folder: Path, first_seed: int, number: int) -> Render:
     name = WORN[number % len(WORN)]
     path = folder / f"{first_seed + number:05d}-{name}.jpg"
     return _kept(path, lambda: filed.as_made(first_seed + number, name))
+
+
+CASTINGS = ("hinge", "pump-body", "hand-wheel", "tap")  # shapes that are cast of zinc as well as of aluminium
+GREY = {"zinc-die-cast": finishes.blotched_zinc, "aluminium-cast": finishes.plain_casting}
+
+
+def casting(folder: Path, first_seed: int, number: int) -> Render:
+    """Picture `number` of grey castings: each scene and shape once in zinc and once in aluminium."""
+    metal = list(GREY)[number % 2]
+    seed, name = first_seed + number // 2, CASTINGS[number // 2 % len(CASTINGS)]
+    path = folder / f"{seed:05d}-{name}-{metal}.jpg"
+    return _kept(path, lambda: filed.as_made(seed, name, other=GREY[metal]()))
 
 
 def _kept(path: Path, make: Callable[[], filed.Filed]) -> Render:
