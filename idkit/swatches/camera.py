@@ -30,6 +30,8 @@ class Camera:
     shoulder: float
     balance: Floats  # ln gain of red, green, blue
     sharpness: float  # blur in pixels
+    crispness: float  # of the sharpening
+    smoothness: float  # blur of colour differences in pixels
     noise: float
     quality: int  # of the JPEG
     size: float  # of the photo against SIDE
@@ -47,6 +49,8 @@ def camera(random: Random) -> Camera:
         shoulder=float(np.exp(random.uniform(np.log(0.5), np.log(4)))),
         balance=warm + random.normal(0, 0.01, 3),
         sharpness=float(np.exp(random.uniform(np.log(0.3), np.log(2.2)))),
+        crispness=random.uniform(0, 1.2),
+        smoothness=float(np.exp(random.uniform(np.log(0.3), np.log(6)))),
         noise=float(np.exp(random.uniform(np.log(0.001), np.log(0.012)))),
         quality=int(random.integers(60, 97)),
         size=float(random.choice([1.0, 1.0, 0.7, 0.55])),
@@ -65,26 +69,32 @@ def developed(phone: Camera, colours: Image) -> Image:
     return np.asarray(curved * np.exp(phone.balance), np.float32)
 
 
+def finished(phone: Camera, encoded: Image) -> Image:
+    """sRGB from 0 to 1 as a phone saves it: light sharpened, colour differences smoothed, each by itself.
+
+    Where light then changes from point to point and colour differences do not, dark points look stronger in colour.
+    """
+    parts = cv2.cvtColor(np.asarray(encoded, np.float32), cv2.COLOR_RGB2YCrCb)
+    light = parts[..., 0]
+    parts[..., 0] = light + phone.crispness * (light - cv2.GaussianBlur(light, (0, 0), 1.2))
+    parts[..., 1:] = cv2.GaussianBlur(parts[..., 1:], (0, 0), phone.smoothness)
+    return np.clip(cv2.cvtColor(parts, cv2.COLOR_YCrCb2RGB), 0, 1)
+
+
 def photograph(phone: Camera, scene: Image, mask: Mask, random: Random) -> tuple[Photo, Part, White]:
     """The encoded photo of a part on its ground, where the part is (as well as a finder would say), and its white."""
     seen = cv2.GaussianBlur(developed(phone, scene), (0, 0), phone.sharpness)
     side = round(SIDE * phone.size)
     seen = cv2.resize(seen, (side, side), interpolation=cv2.INTER_AREA)
-    grain = _grain((side, side), random) * phone.noise * np.sqrt(np.maximum(seen, 0) + 0.02)
-    code = np.round(linear_to_srgb(np.asarray(seen + grain, np.float32)) * 255).astype(np.uint8)
+    grain = random.normal(0, phone.noise, seen.shape) * np.sqrt(np.maximum(seen, 0) + 0.02)
+    encoded = finished(phone, linear_to_srgb(np.asarray(seen + grain, np.float32)))
+    code = np.round(encoded * 255).astype(np.uint8)
     picture = _jpeg(code, phone.quality)
     small = cv2.resize(_roughly(mask, random).astype(np.uint8), (side, side), interpolation=cv2.INTER_NEAREST) > 0
     rows, columns = np.flatnonzero(small.any(axis=1)), np.flatnonzero(small.any(axis=0))
     box = (int(columns[0]), int(rows[0]), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1)
     photo = Photo("simulated", "", picture, linear(picture, SIDE), True)
     return photo, Part(small, box, 1.0, "simulated"), _white(phone)
-
-
-def _grain(shape: tuple[int, int], random: Random) -> Image:
-    """Noise of unit spread in light, h x w x 3; phones smooth away most of the noise of colours, and what is left of it
-    lies in blotches. How much is from memory."""
-    light, colours = random.normal(0, 1, (*shape, 1)), cv2.GaussianBlur(random.normal(0, 1, (*shape, 3)), (0, 0), 1.2)
-    return np.asarray(light + random.uniform(0.3, 1.5) * (colours - colours.mean(axis=2, keepdims=True)), np.float32)
 
 
 def _white(phone: Camera) -> White:

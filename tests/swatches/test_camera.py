@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from idkit.see import luminance
-from idkit.swatches.camera import PAPER, Camera, camera, developed, photograph
+from idkit.swatches.camera import PAPER, Camera, camera, developed, finished, photograph
 from idkit.swatches.fields import SIDE
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
@@ -23,6 +23,8 @@ STEADY = Camera(
     shoulder=1e6,
     balance=np.zeros(3),
     sharpness=0.3,
+    crispness=0.0,
+    smoothness=0.3,
     noise=0.0,
     quality=95,
     size=1.0,
@@ -186,3 +188,17 @@ def test_phones_differ_and_the_same_seed_gives_the_same() -> None:
     one, again, other = (camera(np.random.default_rng(seed)) for seed in (1, 1, 2))
     assert one.exposure == again.exposure
     assert one.exposure != other.exposure
+
+
+def test_sharpening_widens_steps_of_light_and_smoothing_those_of_colour() -> None:
+    """At an edge between two greys the step grows; at one between two colours of the same luma it is spread out."""
+    greys, colours = np.full((40, 40, 3), 0.4, np.float32), np.full((40, 40, 3), 0.4, np.float32)
+    greys[:, 20:] = 0.6
+    colours[:, 20:, 0] += 0.2  # what red adds to luma (0.299) blue and green take away
+    colours[:, 20:, 1:] -= 0.2 * 0.299 / (0.587 + 0.114)
+    crisp = finished(replace(STEADY, crispness=1.0), greys)
+    assert crisp[20, 20, 1] - crisp[20, 19, 1] > 0.25
+    assert finished(STEADY, greys)[20, 20, 1] - finished(STEADY, greys)[20, 19, 1] == pytest.approx(0.2, abs=0.01)
+    smooth = finished(replace(STEADY, smoothness=4.0), colours)
+    assert smooth[20, 20, 0] - smooth[20, 19, 0] < 0.04
+    assert finished(STEADY, colours)[20, 20, 0] - finished(STEADY, colours)[20, 19, 0] > 0.15
