@@ -12,8 +12,6 @@ from idkit.vocabulary import Answers, Check, Evidence, Floats, Form, Material
 
 LogOf = Callable[[Check, Answers], Floats]
 NEVER = 1e-9  # no chance is 0
-# Materials between which a photo has no say: tests/bench/grey_castings.py tells them apart hardly better than chance.
-NOT_BY_PHOTO = (("zinc-die-cast", "aluminium-cast"),)
 
 
 def chances(
@@ -50,16 +48,10 @@ def factors(
     found: dict[str, Floats] = {}
     use_photo, answers = senses(evidence)
     if use_photo and evidence.photo is not None:
-        found["photo"] = np.array([_seen(evidence.photo.log_photo, material.id) for material in materials])
+        found["photo"] = np.array([evidence.photo.log_photo[material.id] for material in materials])
     for name in informative(answers):
         found[name] = (log_of or partial(log_likelihood, materials))(checks[name], answers)
     return found
-
-
-def _seen(log_photo: Mapping[str, float], material: str) -> float:
-    """Log photo(m), the same for materials between which a photo has no say: the log of their mean."""
-    alike = next((names for names in NOT_BY_PHOTO if material in names), (material,))
-    return float(np.log(np.mean(np.exp([log_photo[name] for name in alike]))))
 
 
 def senses(evidence: Evidence) -> tuple[bool, Answers]:

@@ -35,9 +35,7 @@ def main() -> int:
     low, high = np.quantile(resampled, (0.025, 0.975))
     say(f"{len(found)} scenes, each once in zinc and once in aluminium (simulated)")
     say(f"area under the ROC curve {area:.3f} ({low:.3f} to {high:.3f}, bootstrapped by scene)")
-    say(
-        f"{'above' if low > LEAST else 'not surely above'} {LEAST}: the photo {'has' if low > LEAST else 'gets no'} say"
-    )
+    say(f"the photo {'has a' if area > LEAST else 'gets no'} say between them: it takes more than {LEAST}")
     return 0
 
 

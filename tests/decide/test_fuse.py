@@ -28,16 +28,6 @@ def test_the_skin_and_a_scratch_on_it_are_two_things_to_see(photo_of: PhotoOf) -
     assert {"photo", "scratch-colour"} <= set(fuse.factors(MATERIALS, both, ask.checks()))
 
 
-def test_a_photo_has_no_say_between_grey_castings(photo_of: PhotoOf) -> None:
-    """Whatever it makes of zinc and aluminium castings, their odds are the prior's; against others both gain alike."""
-    plain = fused(Evidence(None, {}, "as-found"), "casting")
-    leaning = fused(Evidence(photo_of({"zinc-die-cast": 2.0, "aluminium-cast": 0.5}), {}, "as-found"), "casting")
-    zinc, aluminium, iron = (IDS.index(name) for name in ("zinc-die-cast", "aluminium-cast", "cast-iron"))
-    assert leaning[zinc] / leaning[aluminium] == pytest.approx(plain[zinc] / plain[aluminium])
-    mean = (np.exp(2.0) + np.exp(0.5)) / 2
-    assert leaning[zinc] / leaning[iron] == pytest.approx(mean * plain[zinc] / plain[iron])
-
-
 def test_a_form_shifts_the_guess_by_no_more_than_twenty_to_one() -> None:
     """Priors are mild: no ratio over 20 to 1."""
     for name in facts.forms():
