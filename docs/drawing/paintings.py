@@ -225,7 +225,8 @@ def no_metal(patch: Patch) -> Painted:
     """Where the colour is none that bare metal shows."""
     rgb, inside, light, _ = _shading(patch)
     shown = np.repeat(np.clip(150 + 60 * (light - np.median(light)), 40, 225).astype(np.uint8)[:, None], 3, axis=1)
-    where = coating.of_no_metal(rgb[inside], patch.white)
+    white = np.array([[patch.white.red_green, patch.white.blue_green]])
+    where = coating.of_no_metal(rgb[inside], white)[0]
     shown[where] = MAGENTA
     return laid(inside, shown), {"no_metal_colour": float(where[coating.some_of(len(where))].mean())}
 

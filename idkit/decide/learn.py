@@ -147,6 +147,7 @@ def tenths(groups: Sequence[str], random: np.random.Generator) -> NDArray[np.int
 
 
 def scale_of(values: Floats) -> tuple[Floats, Floats]:
+    """Middle and spread of each column of n x cues, by quantiles: 2.56 standard deviations hold 80 of 100."""
     centre = np.nanmedian(values, axis=0)
     low, high = np.nanpercentile(values, (10, 90), axis=0)
     return centre, np.maximum((high - low) / 2.56, 1e-3)
