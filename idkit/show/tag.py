@@ -19,12 +19,12 @@ import typer
 
 from idkit.errors import CallError, IdkitError
 from idkit.show import terminal
+from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, SOME_UNREAD
 
 if TYPE_CHECKING:
     from idkit.batch import Job, Journal, Manner, Plan, Problem
     from idkit.show.results import Written
 
-DONE, SOME_UNREAD, NOTHING_DONE, INTERRUPTED = 0, 1, 3, 130
 OUT = "idkit-tags"  # in the folder, where --out names no other place
 NAMED = 8  # problems and unknown rows on the screen
 
