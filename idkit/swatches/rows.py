@@ -53,7 +53,7 @@ def looks() -> tuple[Look, ...]:
 def simulate(
     of: Sequence[Look], paths: Sequence[Path], optics: Optics, illuminants: Floats, cues: Iterable[Cue], seed: int
 ) -> Rows:
-    """Every look on every traced part of its making, measured by the judged cues; pieces are worked on side by side."""
+    """Every look on the traced parts of its makings in turn, measured by the judged cues; pieces go side by side."""
     judged = tuple(cue.name for cue in cues if cue.judged)
     measured = partial(_measured, of, dict(optics), illuminants, judged, seed)
     with ProcessPoolExecutor() as pool:
@@ -83,7 +83,12 @@ def photographed(
 
 def shown_on(look: Look, made: str) -> bool:
     """Whether a look is met on parts of that making: its own; what is scratched, on a filed flat as well."""
-    return look.made == made or (made == "filed" and look.surface == "scratched")
+    return made in look.made or (made == "filed" and look.surface == "scratched")
+
+
+def in_turn(look: Look, made: str, number: int) -> bool:
+    """Whether part `number` of a making has its turn: each second of two makings, each third of three."""
+    return made not in look.made or number % len(look.made) == look.made.index(made)
 
 
 def _measured(
@@ -96,7 +101,7 @@ def _measured(
     rows = []
     for at, part in enumerate(pieces.load(path)):
         for which, look in enumerate(of):
-            for _ in range(TIMES if shown_on(look, made) else 0):
+            for _ in range(TIMES if shown_on(look, made) and in_turn(look, made, at) else 0):
                 patch = see.of_part(*photographed(look, part, optics, illuminants, random, filed=made == "filed"))
                 scene = f"{made}-{int(number) * pieces.A_PIECE + at}"
                 rows.append((which, made == "filed", scene, [cue.measure(patch).value for cue in cues]))
@@ -157,8 +162,9 @@ def _look(row: dict[str, str], number: int) -> Look:
             _range(row["edge"]),
             row["cover"],
             _range(row["covered"]) if row["covered"] else (0.0, 0.0),
-            made=row["made"],
+            made=tuple(row["made"].split(";")),
             gloss=_range(row["gloss"]),
+            grain=_grain(row["grain"]),
         )
     except (ValueError, KeyError) as error:
         raise TableError("looks.csv", f"row {number} can't be read ({error})") from error
@@ -167,6 +173,11 @@ def _look(row: dict[str, str], number: int) -> Look:
 def _blend(text: str) -> tuple[str, float, float]:
     name, weights = text.split(":")
     return (name, *_range(weights))
+
+
+def _grain(text: str) -> tuple[str, float]:
+    name, _, share = text.partition(":")
+    return name, float(share) if name else 0.0
 
 
 def _range(text: str) -> tuple[float, float]:

@@ -14,7 +14,7 @@ import numpy as np
 
 from idkit.swatches.fields import SIDE, fractal, noise
 from idkit.swatches.illuminants import Lighting
-from idkit.swatches.patterns import band, blotches, printed
+from idkit.swatches.patterns import GRAINS, band, blotches, printed
 from idkit.swatches.surfaces import Look, Optics, Random, cover_spectra, film, metal_spectra
 from idkit.swatches.tracing import MEETINGS, Traced
 from idkit.vocabulary import Floats, Image
@@ -103,9 +103,16 @@ def _metal(look: Look, part: Traced, under: Lighting, falling: Image, optics: Op
             grazing = reflectance + (1 - reflectance) * (1 - part.cosine[..., None]) ** 5
             seen += np.tensordot(part.mirror[:, meeting - 1], under.amounts[:, number], (0, 0)) * grazing
     stained = np.exp(random.uniform(0.02, 0.25) * fractal(random.uniform(0.02, 0.4), random))[..., None]
-    seen = seen * stained
+    seen = seen * stained * _grain(look, random)
     haze = random.uniform(*look.gloss) * float(np.median(seen[part.mask].mean(axis=1)))
     return np.asarray(seen + haze * falling, np.float32)
+
+
+def _grain(look: Look, random: Random) -> Image:
+    """What its making leaves on the sheen of a metal, side x side x 1; 1 where that does not show."""
+    name, share = look.grain
+    shows = bool(name) and random.random() < share
+    return GRAINS[name](random)[..., None] if shows else np.ones((SIDE, SIDE, 1), np.float32)
 
 
 def _base(look: Look, optics: Optics, random: Random) -> tuple[Floats, Floats]:

@@ -31,7 +31,7 @@ def _measured(of: Sequence[Look], optics: Optics, illuminants: Floats, seed: int
     for made in MAKINGS:
         for number in range(EACH):
             part = pieces.one(made, number, seed, samples)
-            for which, look in enumerate([look for look in of if look.made == made][::EVERY]):
+            for which, look in enumerate([look for look in of if made in look.made][::EVERY]):
                 random = np.random.default_rng((seed, number, which))
                 patch = see.of_part(*photographed(look, part, optics, illuminants, random))
                 found.append([cue.measure(patch).value for cue in _judged()])

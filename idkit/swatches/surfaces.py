@@ -31,8 +31,9 @@ class Look:
     edge: tuple[float, float] = (490.0, 590.0)
     cover: str = ""  # '', clear, ink, print or a kind that cover_spectra knows
     covered: tuple[float, float] = (0.0, 0.0)
-    made: str = "drawn"  # what shapes it comes in: a key of bodies.MAKINGS
+    made: tuple[str, ...] = ("drawn",)  # what shapes it comes in: keys of bodies.MAKINGS, one as often as another
     gloss: tuple[float, float] = (0.0, 0.12)  # neutral light mirrored by grease, lacquer or haze
+    grain: tuple[str, float] = ("", 0.0)  # a key of patterns.GRAINS, and the share of such parts that show it
 
 
 def normal_reflectance(constants: OpticalConstants) -> Floats:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from idkit.swatches.fields import SIDE
-from idkit.swatches.patterns import band, blotches, printed
+from idkit.swatches.patterns import GRAINS, band, blotches, printed
 
 of_many = pytest.mark.parametrize("seed", range(30))
 
@@ -45,3 +45,23 @@ def test_bands_cover_much_or_little() -> None:
     shares = [float(band(np.random.default_rng(seed)).mean()) for seed in range(60)]
     assert min(shares) < 0.2
     assert max(shares) > 0.8
+
+
+@pytest.mark.parametrize("grain", GRAINS.values(), ids=GRAINS)
+def test_a_grain_shifts_light_about_and_makes_none(grain) -> None:
+    gains = np.array([grain(np.random.default_rng(seed)) for seed in range(20)])
+    assert gains.shape[1:] == (SIDE, SIDE)
+    assert 0 < gains.min() < 0.9 < 0.95 < gains.max() < 8
+    assert 0.7 < gains.mean() < 1.2
+
+
+def test_brushed_runs_one_way_and_spangle_does_not() -> None:
+    """Coherence of the mean structure tensor (Bigun and Granlund 1987): 1 for lines, 0 for no direction."""
+
+    def coherence(name: str, seed: int) -> float:
+        down, across = np.gradient(np.log(GRAINS[name](np.random.default_rng(seed))))
+        xx, yy, xy = (across**2).mean(), (down**2).mean(), (across * down).mean()
+        return float(np.hypot(xx - yy, 2 * xy) / (xx + yy))
+
+    assert np.median([coherence("brushed", seed) for seed in range(10)]) > 0.9
+    assert np.median([coherence("spangle", seed) for seed in range(10)]) < 0.2

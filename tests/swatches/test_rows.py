@@ -11,7 +11,9 @@ from idkit import see
 from idkit.errors import TableError
 from idkit.facts import materials, optics
 from idkit.swatches import pieces, rows
+from idkit.swatches.bodies import MAKINGS
 from idkit.swatches.illuminants import observed
+from idkit.swatches.patterns import GRAINS
 from idkit.swatches.surfaces import Look
 from idkit.vocabulary import FAMILIES, SURFACES, Floats
 
@@ -19,7 +21,7 @@ LOOKS = rows.looks()
 GOOD = {
     "material": "copper", "surface": "scratched", "family": "copper-red", "weight": "1", "metal": "copper-querry:0-1",
     "film": "0-0.08", "edge": "530-605", "cover": "", "covered": "", "gloss": "0-0.1",
-    "made": "drawn",
+    "made": "drawn", "grain": "brushed:0.5",
 }  # fmt: skip
 
 
@@ -65,6 +67,9 @@ def test_a_look_rests_on_what_is_known(look) -> None:
         assert 0 <= low <= high
     assert look.covered[1] <= 1
     assert bool(look.cover) == (look.covered[1] > 0)
+    assert set(look.made) <= set(MAKINGS)
+    assert look.grain[0] in ("", *GRAINS)
+    assert 0 <= look.grain[1] <= 1
 
 
 @pytest.mark.parametrize(
@@ -78,6 +83,7 @@ def test_a_look_rests_on_what_is_known(look) -> None:
         ("metal", "copper-querry:1"),
         ("gloss", "0-0.1-0.2"),
         ("covered", "most"),
+        ("grain", "brushed"),
     ],
 )
 def test_a_bad_row_is_refused_by_its_number(column: str, value: str) -> None:
@@ -106,9 +112,10 @@ def test_simulated_rows_are_whole(made: rows.Rows) -> None:
         assert np.nanmax(column) <= cue.high
 
 
-def test_every_look_is_on_every_part_of_its_making(made: rows.Rows) -> None:
-    expected = sum(PARTS[each.made] + PARTS["filed"] * (each.surface == "scratched") for each in LOOKS)
-    assert len(made.values) == expected
+def test_every_look_is_on_the_parts_of_its_makings_in_turn(made: rows.Rows) -> None:
+    turns = [len(range(at, PARTS[name], len(each.made))) for each in LOOKS for at, name in enumerate(each.made)]
+    filed = PARTS["filed"] * sum(each.surface == "scratched" for each in LOOKS)
+    assert len(made.values) == sum(turns) + filed
     assert set(made.scene) == {f"{name}-{number}" for name, count in PARTS.items() for number in range(count)}
 
 
