@@ -15,7 +15,7 @@ from idkit import flows
 from idkit.show import asking, kept, spelling, words
 from idkit.show.web.answering import checks
 from idkit.show.web.visitors import OpenPart
-from idkit.vocabulary import Check, Kept, Record, Whole
+from idkit.vocabulary import Check, Kept, Record, Verdict, Whole
 
 ASIDE = ("marked", "came-out-of", "form", "attached", "thickness", "weight")  # asked for first under "say more"
 WIDE = 288  # pixels of a photo's width where no script makes it fit: 320 without the margins
@@ -114,6 +114,7 @@ def told(record: Record) -> dict[str, Any]:
         "verdict": verdict,
         "opening": words.opening(record),
         "answer": words.answer(record),
+        "first": _first(verdict),
         "dangers": [line for _, line in words.dangers(verdict)],
         "chances": [(name, verdict.chances[name]) for name in likely],
         "more": len(verdict.likely) - len(likely),
@@ -125,6 +126,12 @@ def told(record: Record) -> dict[str, Any]:
         "stopped": "" if verdict.sure or verdict.next_check else words.stopped(verdict),
         "simulated": words.SIMULATED if verdict.simulated else "",
     }
+
+
+def _first(verdict: Verdict) -> str:
+    """The likeliest, where the headline names none."""
+    name, chance = next(iter(verdict.chances.items()))
+    return "" if verdict.sure or len(verdict.likely) == 1 else f"First: {flows.name_of(name)}, {words.odds(chance)}."
 
 
 def listed(rows: tuple[Kept, ...]) -> list[dict[str, Any]]:
