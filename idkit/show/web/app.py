@@ -88,28 +88,29 @@ async def home(page: Page, request: Request) -> Response:
 async def new_part(page: Page, request: Request) -> Response:
     """A part from its photos; without any it is told by answers alone."""
     visitor = _visitor(request)
-    form = await uploads.posted(request, visitor)
-    photos = uploads.photos_of(form)
-    part = page.visitors.lay(visitor, page.line.free())
-    try:
-        page.ask(part, Asked(await uploads.lay_down(photos, part.folder, 0)))
-    except BaseException:
-        page.visitors.put_aside(visitor, part)
-        raise
+    async with uploads.posted(request, visitor) as form:
+        photos = uploads.photos_of(form)
+        part = page.visitors.lay(visitor, page.line.free())
+        try:
+            page.ask(part, Asked(await uploads.lay_down(photos, part.folder, 0)))
+        except BaseException:
+            page.visitors.put_aside(visitor, part)
+            raise
     part.photos = len(photos)
     return _to(part)
 
 
 async def more_photos(page: Page, request: Request) -> Response:
     """Another photo of the same part."""
-    part, form = page.part(request), await uploads.posted(request, _visitor(request))
-    photos = uploads.photos_of(form)
-    if len(photos) + len(part.asked.photos) > uploads.PHOTOS:
-        raise Refused(400, f"{len(part.asked.photos)} photos of it are here; right is at most {uploads.PHOTOS}")
-    if photos and _open(part):
-        first, part.photos = part.photos, part.photos + len(photos)
-        added = await uploads.lay_down(photos, part.folder, first)
-        page.ask(part, replace(part.asked, photos=(*part.asked.photos, *added)))
+    part = page.part(request)
+    async with uploads.posted(request, _visitor(request)) as form:
+        photos = uploads.photos_of(form)
+        if len(photos) + len(part.asked.photos) > uploads.PHOTOS:
+            raise Refused(400, f"{len(part.asked.photos)} photos of it are here; right is at most {uploads.PHOTOS}")
+        if photos and _open(part):
+            first, part.photos = part.photos, part.photos + len(photos)
+            added = await uploads.lay_down(photos, part.folder, first)
+            page.ask(part, replace(part.asked, photos=(*part.asked.photos, *added)))
     return _to(part)
 
 
@@ -160,9 +161,9 @@ async def scratch(page: Page, request: Request) -> Response:
 
 async def keep_part(page: Page, request: Request) -> Response:
     """Keep the verdict as a record, once."""
-    part, form = page.part(request), await uploads.posted(request, _visitor(request))
+    part, told = page.part(request), await _fields(request)
     if part.kept is None and part.shown is not None and part.shown.record is not None and not part.refused:
-        ticket = page.line.put(part.worker, looking.keep, part.id, part.asked, "whole" in form)
+        ticket = page.line.put(part.worker, looking.keep, part.id, part.asked, "whole" in told)
         part.kept = await asyncio.shield(ticket.done)
     return _to(part)
 
@@ -170,7 +171,7 @@ async def keep_part(page: Page, request: Request) -> Response:
 async def put_aside(page: Page, request: Request) -> Response:
     """Take a part off the page."""
     part = page.part(request)
-    await uploads.posted(request, _visitor(request))
+    await _fields(request)
     page.visitors.put_aside(_visitor(request), part)
     return RedirectResponse("/", 303)
 
@@ -228,10 +229,9 @@ async def say(page: Page, request: Request) -> Response:
 async def confirm(page: Page, request: Request) -> Response:
     """Note what a part turned out to be."""
     del page
-    form = await uploads.posted(request, _visitor(request))
-    number = request.path_params["record"]
-    voice = flows.Voice(_text(form, "by"), _text(form, "yard"), _text(form, "note"))
-    await asyncio.to_thread(flows.confirm, str(number), _text(form, "material"), "", voice)
+    told, number = await _fields(request), request.path_params["record"]
+    voice = flows.Voice(*(told.get(name, "") for name in ("by", "yard", "note")))
+    await asyncio.to_thread(flows.confirm, str(number), told.get("material", ""), "", voice)
     return RedirectResponse(f"/records/{number}", 303)
 
 
@@ -266,10 +266,9 @@ ROUTES: tuple[tuple[str, str, Handler], ...] = (
 )
 
 
-async def _changed(page: Page, request: Request, change: Callable[[OpenPart, Any], Asked]) -> Response:
+async def _changed(page: Page, request: Request, change: Callable[[OpenPart, dict[str, str]], Asked]) -> Response:
     """The part after a form; what can't be read is said on its page."""
-    part, form = page.part(request), await uploads.posted(request, _visitor(request))
-    told = {name: value for name, value in form.items() if isinstance(value, str)}
+    part, told = page.part(request), await _fields(request)
     try:
         if _open(part):
             page.ask(part, change(part, told))
@@ -309,9 +308,10 @@ def _to(part: OpenPart) -> Response:
     return RedirectResponse(f"/part/{part.id}", 303)
 
 
-def _text(form: Any, name: str) -> str:
-    value = form.get(name, "")
-    return value if isinstance(value, str) else ""
+async def _fields(request: Request) -> dict[str, str]:
+    """What was tapped and typed, of a form without photos."""
+    async with uploads.posted(request, _visitor(request)) as form:
+        return {name: value for name, value in form.items() if isinstance(value, str)}
 
 
 async def _refused(page: Page, request: Request, error: Exception) -> Response:

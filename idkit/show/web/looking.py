@@ -110,9 +110,15 @@ def _keep(asked: Asked, with_photo: bool) -> int:
     case = flows.begin(asked.photos, _typed(asked), _context(asked, mine.tools))
     case = replace(case, looked=_looked(Open(case), asked, case.context.surface))
     found, _ = _warned(case.identified)
-    kept = flows.keep_record(found, document.part, origin="page", with_photo=with_photo)
+    kept = flows.keep_record(_by_name(found), document.part, origin="page", with_photo=with_photo)
     assert kept.record.kept is not None
     return kept.record.kept
+
+
+def _by_name(found: Identified) -> Identified:
+    """The same with its photos called by their names alone: where they lie now is for the time they are open."""
+    seen = tuple(replace(one, report=replace(one.report, file=Path(one.report.file).name)) for one in found.seen)
+    return replace(found, seen=seen, record=replace(found.record, photos=tuple(one.report for one in seen)))
 
 
 def _nothing_known(asked: Asked) -> Shown:

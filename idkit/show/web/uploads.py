@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Sequence
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 from pathlib import Path
 
 from starlette.datastructures import FormData, UploadFile
+from starlette.exceptions import HTTPException
 from starlette.formparsers import MultiPartException
 from starlette.requests import Request
 from starlette.types import Message
@@ -27,7 +29,8 @@ class Refused(Exception):
         self.status = status
 
 
-async def posted(request: Request, visitor: Visitor) -> FormData:
+@asynccontextmanager
+async def posted(request: Request, visitor: Visitor) -> AsyncIterator[FormData]:
     """The form, where it is no larger than it may be and holds the visitor's token; Refused where not."""
     counted = _Counted(request)
     declared = request.headers.get("content-length", "0")
@@ -37,18 +40,19 @@ async def posted(request: Request, visitor: Visitor) -> FormData:
         form = await Request(request.scope, counted.receive).form(
             max_files=PHOTOS + 2, max_fields=FIELDS, max_part_size=FIELD
         )
-    except _Full:
-        raise await counted.too_large() from None
-    except MultiPartException as error:
-        raise Refused(400, f"the form can't be read ({error.message})") from None
-    token = form.get("token")
-    if not isinstance(token, str) or not secrets.compare_digest(token.encode(), visitor.token.encode()):
-        raise Refused(403, "the page it came from is out of date; open it again")
-    return form
+    except (MultiPartException, HTTPException) as error:
+        raise await counted.why_not(error) from None
+    try:
+        token = form.get("token")
+        if not isinstance(token, str) or not secrets.compare_digest(token.encode(), visitor.token.encode()):
+            raise Refused(403, "the page it came from is out of date; open it again")
+        yield form
+    finally:
+        await form.close()
 
 
-class _Full(Exception):
-    """More bytes came than may."""
+class _Full(MultiPartException):
+    """More bytes came than may: told as a fault of the form, so that what was read of it is closed."""
 
 
 class _Counted:
@@ -62,8 +66,15 @@ class _Counted:
         self.count += len(message.get("body", b""))
         self.ended = not message.get("more_body", False)
         if self.count > LIMIT:
-            raise _Full
+            raise _Full("too large")
         return message
+
+    async def why_not(self, error: MultiPartException | HTTPException) -> Refused:
+        """The refusal of a form that was not read to its end."""
+        if self.count > LIMIT:
+            return await self.too_large()
+        told = error.detail if isinstance(error, HTTPException) else error.message
+        return Refused(400, f"the form can't be read ({told})")
 
     async def too_large(self) -> Refused:
         """The refusal, once the rest has been poured away: a browser that is cut off shows no page."""

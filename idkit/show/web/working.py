@@ -9,7 +9,6 @@ import signal
 import sys
 from collections import deque
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
@@ -69,7 +68,6 @@ class Line:
     def __init__(self, count: int, seconds: float = SECONDS, memory: int = MEMORY) -> None:
         self.seconds, self.memory = seconds, memory
         self.workers = [Worker(*_started(memory)) for _ in range(count)]
-        self.threads = ThreadPoolExecutor(count)  # each waits for one worker
         self.tasks: list[asyncio.Task[None]] = []
 
     def open(self) -> None:
@@ -101,14 +99,12 @@ class Line:
             task.cancel()
         for worker in self.workers:
             await asyncio.to_thread(_let_go, worker)
-        self.threads.shutdown()
 
     async def _work(self, worker: Worker) -> None:
-        loop = asyncio.get_running_loop()
         while True:
             while worker.waiting:
                 ticket = worker.waiting[0]
-                told = await loop.run_in_executor(self.threads, self._done, worker, ticket)
+                told = await asyncio.to_thread(self._done, worker, ticket)
                 worker.waiting.popleft()
                 _settle(ticket, told)
             worker.woken.clear()
