@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -25,6 +26,7 @@ TAPS: Mapping[str, str] = {  # what the command line says of its options, as a t
     "name a box on it, as X,Y,W,H from the top left of the picture": "tap on the part",
     "name a larger box": "take a larger box",
 }
+OPTION = re.compile(r"--(?:answer )?([a-z][a-z-]*)")
 
 
 class Pages:
@@ -155,7 +157,12 @@ def remembered(whole: Whole) -> dict[str, Any]:
 
 
 def _said(text: str, spelt: str) -> str:
-    """A sentence for the page: in the words of the bench, and in taps instead of options."""
+    """A sentence for the page: in the words of the bench, and in taps instead of options.
+
+    >>> _said("shake off bubbles, and read: --weight and --jar", "uk")
+    'shake off bubbles, and read: weight and jar'
+    """
     for option, tap in TAPS.items():
         text = text.replace(option, tap)
+    text = OPTION.sub(lambda found: found[1].replace("-", " "), text)
     return next(iter(spelling.spoken([("", text)], spelt)))[1]

@@ -36,7 +36,7 @@ def test_photo_to_verdict_to_kept_to_confirmed_as_the_command_line_says_it(
         first = phone.shown(at)
         assert "Does a magnet pull on it?" in first
         assert "<polygon" in first
-        assert "--" not in re.sub(r"<[^>]*>", "", first)
+        assert "--" not in _text(first)
         assert phone.get(f"{at}/photo/0").content[:2] == b"\xff\xd8"
 
         tapped = phone.say(at, "scratch", photo="0", wide="288", high="216", **{"tap.x": "130", "tap.y": "67"})
@@ -100,6 +100,17 @@ def test_an_answer_taken_back_leaves_the_verdict_as_it_was(opened: Callable[...,
         box = {"photo": "0", "wide": "768", "high": "576", "tap.x": "480", "tap.y": "260"}
         assert _chances(phone.say(at, "scratch", **box)) != before
         assert _chances(phone.say(at, "scratch", clear="yes")) == before
+
+
+def test_every_check_is_asked_without_options_of_the_command_line(opened: Callable[..., Any]) -> None:
+    with opened(workers=1) as phone:
+        at = phone.snap()
+        phone.shown(at)
+        for check in flows.known_checks():
+            page = phone.get(f"{at}?ask={check.name}").text
+            assert f'name="check" value="{check.name}"' in page
+            assert "--" not in _text(page)
+            assert "{" not in _text(page)
 
 
 def test_a_danger_that_is_noted_comes_first(opened: Callable[..., Any]) -> None:
@@ -170,3 +181,8 @@ def _chances(page: str) -> list[str]:
     found = re.search(r'<table class="chances">(.*?)</table>', page, re.DOTALL)
     assert found is not None
     return re.findall(r'<rect width="([\d.]+)" height="4"/>', found[1])
+
+
+def _text(page: str) -> str:
+    """What a person reads of a page."""
+    return re.sub(r"<[^>]*>", "", page.partition("<body>")[2])
