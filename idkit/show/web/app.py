@@ -50,8 +50,8 @@ class Page:
 
     def ask(self, part: OpenPart, asked: Asked) -> None:
         """Have a part looked at; what was asked before holds on where that can't be done."""
-        part.asked, part.refused = asked, ""
         part.ticket = self.line.put(part.worker, looking.shown, asked)
+        part.asked, part.refused = asked, ""
         part.ticket.done.add_done_callback(partial(_answered, part, asked))
 
 
@@ -220,10 +220,11 @@ async def thumbnail(page: Page, request: Request) -> Response:
 async def say(page: Page, request: Request) -> Response:
     """The second of the two taps that confirm: who says so."""
     whole = await asyncio.to_thread(flows.record_of, str(request.path_params["record"]))
-    material = request.query_params.get("material", "")
-    if material not in {each.id for each in flows.known_materials()}:
-        raise Refused(400, "that is no material; choose one of the list")
-    return page.pages.show(request, "say.html", kept=whole.kept, chosen=material)
+    material, pile = (request.query_params.get(name, "") for name in ("material", "pile"))
+    known = {each.id for each in flows.known_materials()}, {each.id for each in flows.known_categories()}
+    if material not in known[0] and (material or pile not in known[1]):
+        raise Refused(400, "that is no metal and no pile; choose one of the list")
+    return page.pages.show(request, "say.html", kept=whole.kept, material=material, pile="" if material else pile)
 
 
 async def confirm(page: Page, request: Request) -> Response:
@@ -231,7 +232,7 @@ async def confirm(page: Page, request: Request) -> Response:
     del page
     told, number = await _fields(request), request.path_params["record"]
     voice = flows.Voice(*(told.get(name, "") for name in ("by", "yard", "note")))
-    await asyncio.to_thread(flows.confirm, str(number), told.get("material", ""), "", voice)
+    await asyncio.to_thread(flows.confirm, str(number), told.get("material", ""), told.get("pile", ""), voice)
     return RedirectResponse(f"/records/{number}", 303)
 
 

@@ -150,6 +150,7 @@ def remembered(whole: Whole) -> dict[str, Any]:
         "chances": list(whole.chances.items())[: words.SHOWN],
         "likely": likely[: words.SHOWN],
         "materials": flows.known_materials(),
+        "categories": flows.known_categories(),
         "reasons": list(whole.document.get("reasons", ())),
         "confirm": whole.document.get("confirm", ""),
         "standing": flows.standing_of(whole.labels),

@@ -26,6 +26,7 @@ from idkit.show.web.working import Line
 HERE = ("localhost", "127.0.0.1", "::1")
 MOST = 200  # connections at once
 WORKERS = 2
+PATIENCE = 70  # seconds that a phone may take to hear the end of what it asked before the page was closed
 Say = Callable[[Iterable[tuple[str, str]]], None]
 
 
@@ -61,6 +62,7 @@ def run(wanted: Wanted, say: Say) -> None:
                 access_log=False,
                 server_header=False,
                 limit_concurrency=MOST,
+                timeout_graceful_shutdown=PATIENCE,
                 proxy_headers=False,
                 ssl_certfile=files[0] if files else None,
                 ssl_keyfile=files[1] if files else None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import re
 from collections.abc import Callable
@@ -12,6 +13,7 @@ import pytest
 
 from idkit import flows
 from idkit.show import cli
+from idkit.show.web import app
 
 SAMPLES = Path(__file__).resolve().parents[3] / "sample_images"
 VALVE = "angle-valve.jpg"
@@ -166,6 +168,54 @@ def test_a_store_that_can_not_be_used_is_a_clear_page_and_the_part_stays(
         assert "could not be kept" in answer.text
         assert "Traceback" not in answer.text
         assert "Could be" in phone.shown(at)
+
+
+def test_a_full_disk_is_said_and_nothing_is_left_lying(
+    opened: Callable[..., Any], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    def full(path: Path, data: bytes) -> int:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with opened(workers=1) as phone:
+        token = phone.token
+        monkeypatch.setattr(Path, "write_bytes", full)
+        answer = phone.post("/part", data={"token": token}, files={"photo": sample(VALVE)})
+        assert answer.status_code == 507
+        assert "The disk is full." in answer.text
+        assert "On the bench" not in phone.get("/").text
+        assert not list((tmp_path / "photos").iterdir())
+
+
+def test_a_folder_that_is_gone_is_said_without_a_trace(opened: Callable[..., Any], tmp_path: Path) -> None:
+    with opened(workers=1) as phone:
+        (tmp_path / "photos").rmdir()
+        answer = phone.post("/part", data={"token": phone.token}, files={"photo": sample(VALVE)})
+        assert answer.status_code == 500
+        assert "can&#39;t be written" in answer.text
+        assert "Traceback" not in answer.text
+
+
+def test_who_comes_second_is_told_how_many_are_before(
+    opened: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app, "PATIENCE", 0.0)
+    with opened(workers=1) as phone:
+        parts = [phone.snap(sample(VALVE)) for _ in range(3)]
+        waiting = phone.get(parts[2]).text
+        assert "<h1>In line</h1>" in waiting
+        assert "2 before it." in waiting
+        assert all("Could be" in phone.shown(at) for at in parts)
+
+
+def test_a_yard_may_name_the_pile_alone(opened: Callable[..., Any]) -> None:
+    with opened(workers=1) as phone:
+        at = phone.snap(sample(VALVE))
+        phone.shown(at)
+        phone.say(at, "keep")
+        assert "is yellow brass. Who says so?" in phone.get("/records/1/say?pile=yellow-brass").text
+        fields = {"token": phone.token, "material": "", "pile": "yellow-brass", "by": "yard"}
+        assert "the yard took it for yellow brass" in phone.post("/records/1/confirm", data=fields).text
+        assert phone.get("/records/1/say?material=unobtainium").status_code == 400
 
 
 def test_a_record_that_is_not_there_is_said_to_be_so(opened: Callable[..., Any]) -> None:

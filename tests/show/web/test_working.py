@@ -58,8 +58,8 @@ def test_a_worker_that_dies_is_replaced() -> None:
 
 @pytest.mark.skipif(sys.platform != "linux", reason="only Linux holds a process to so much memory")
 def test_a_small_file_that_unfolds_to_a_huge_picture_is_refused(tmp_path: Path) -> None:
-    """A PNG of 144 megapixels in 16 bits is 288 MB, three times that as colours: more than the worker may take."""
-    _, data = cv2.imencode(".png", np.zeros((12000, 12000), np.uint16))
+    """A PNG of 81 megapixels in 16 bits is 162 MB, three times that as colours: more than the worker may take."""
+    _, data = cv2.imencode(".png", np.zeros((9000, 9000), np.uint16))
     (tmp_path / "huge.png").write_bytes(data.tobytes())
 
     async def what(line: Line) -> None:
@@ -67,7 +67,7 @@ def test_a_small_file_that_unfolds_to_a_huge_picture_is_refused(tmp_path: Path) 
             await line.put(0, looking.shown, Asked((tmp_path / "huge.png",))).done
         assert (await line.put(0, looking.shown, VALVE).done).record is not None
 
-    at_work(what, memory=700 << 20)
+    at_work(what, memory=450 << 20)
 
 
 def test_a_place_in_line_is_known_and_closing_finishes_the_line() -> None:
