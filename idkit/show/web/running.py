@@ -48,9 +48,9 @@ def run(wanted: Wanted, say: Say) -> None:
     names = names_of(wanted)
     link = link_to(wanted, names, key)
     code = segno.make(link, micro=False)
-    if wanted.picture is not None:
-        _draw(code, wanted.picture)
     with listening, tempfile.TemporaryDirectory(prefix="idkit-page-") as folder, _certificate(wanted, names) as files:
+        if wanted.picture is not None:
+            _draw(code, wanted.picture)
         visitors, line = Visitors(Path(folder)), Line(min(WORKERS, os.cpu_count() or 1))
         rules = Rules(frozenset(names), wanted.port, key, wanted.tls)
         built = app.build(visitors, line, rules, spelt=flows.bench().words, code=_svg(code) if wanted.lan else "")

@@ -13,7 +13,7 @@ import pytest
 
 from idkit import flows
 from idkit.show import cli
-from idkit.show.web import app
+from idkit.show.web import parts
 
 SAMPLES = Path(__file__).resolve().parents[3] / "sample_images"
 VALVE = "angle-valve.jpg"
@@ -198,13 +198,13 @@ def test_a_folder_that_is_gone_is_said_without_a_trace(opened: Callable[..., Any
 def test_who_comes_second_is_told_how_many_are_before(
     opened: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(app, "PATIENCE", 0.0)
+    monkeypatch.setattr(parts, "PATIENCE", 0.0)
     with opened(workers=1) as phone:
-        parts = [phone.snap(sample(VALVE)) for _ in range(3)]
-        waiting = phone.get(parts[2]).text
+        sent = [phone.snap(sample(VALVE)) for _ in range(3)]
+        waiting = phone.get(sent[2]).text
         assert "<h1>In line</h1>" in waiting
         assert "2 before it." in waiting
-        assert all("Could be" in phone.shown(at) for at in parts)
+        assert all("Could be" in phone.shown(at) for at in sent)
 
 
 def test_a_yard_may_name_the_pile_alone(opened: Callable[..., Any]) -> None:
