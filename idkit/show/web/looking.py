@@ -29,7 +29,7 @@ COARSE = 0.0015  # of that side, by which an outline may miss: a third as many b
 class Asked:
     """One part as a person gave it to the page; each answer makes a new one.
 
-    `box` is the scratch that was tapped: the photo's place in `photos`, and x, y, width, height in its own pixels.
+    `box` is the scratch that was tapped: which of the photos that can be read, and x, y, width, height in its pixels.
     """
 
     photos: tuple[Path, ...] = ()
@@ -147,8 +147,8 @@ def _looked(held: Open, asked: Asked, surface: str | None) -> tuple[Seen, ...]:
     """What is seen in each photo; a scratch is looked for in the photo that was tapped, and nowhere else."""
     search = not asked.typed.get("scratch-colour", "").strip()
     found = []
-    for photo in held.case.photos:
-        box = asked.box[1] if asked.box and photo.file == str(asked.photos[asked.box[0]]) else None
+    for number, photo in enumerate(held.case.photos):
+        box = asked.box[1] if asked.box and asked.box[0] == number else None
         wanted = (photo.sha256, box, surface, search)
         if wanted not in held.seen:
             cues, model = held.case.cues, flows.starter()

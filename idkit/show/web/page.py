@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-import os
+import re
 from collections.abc import Awaitable, Callable
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -12,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from idkit.show.web import looking, uploads
-from idkit.show.web.looking import Asked
+from idkit.show.web.looking import Asked, Shown
 from idkit.show.web.pages import Pages
 from idkit.show.web.uploads import Refused
 from idkit.show.web.visitors import OpenPart, Visitor, Visitors
@@ -60,8 +61,15 @@ def _answered(part: OpenPart, asked: Asked, done: asyncio.Future[Any]) -> None:
         return
     error = done.exception()
     if error is None:
-        part.shown, part.good = done.result(), asked
+        shown: Shown = done.result()
+        part.shown = replace(shown, notes=tuple(_by_name(part, note) for note in shown.notes))
+        part.good = asked
         return
-    part.refused = str(error).replace(f"{part.folder}{os.sep}", "")
+    part.refused = _by_name(part, str(error))
     if part.asked is asked:
         part.asked = part.good
+
+
+def _by_name(part: OpenPart, line: str) -> str:
+    """A line that names a photo by its name, not by where it lies while it is open."""
+    return re.sub(rf"{re.escape(str(part.folder))}[/\\]\d+[/\\]", "", line)

@@ -135,6 +135,24 @@ def test_a_hostile_name_stays_text_and_no_folder_is_told(opened: Callable[..., A
         assert not [path for path in tmp_path.rglob("*") if "<" in path.name]
 
 
+def test_a_tap_counts_on_the_photo_it_was_on_where_another_can_not_be_read(
+    opened: Callable[..., Any], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with opened(workers=1) as phone:
+        at = phone.snap(("gone.jpg", b"not a photo"), sample("hinge.jpg"), sample(VALVE))
+        page = phone.shown(at)
+        assert "gone.jpg: is not a photo that can be read" in page
+        assert str(tmp_path) not in page
+        assert page.count('class="photo"') == 2
+        tapped = phone.say(at, "scratch", photo="1", wide="768", high="576", **{"tap.x": "353", "tap.y": "178"})
+        first, second = tapped.split('class="photo"')[1:]
+        assert 'class="box"' not in first
+        assert 'class="box"' in second
+        phone.say(at, "keep")
+        surfaces = [photo["bare"] for photo in flows.record_of("1").document["photos"]]
+        assert surfaces[1] is None  # where a box was named, bare metal is not looked for
+
+
 def test_another_phone_does_not_see_my_parts(opened: Callable[..., Any]) -> None:
     with opened(workers=1) as phone:
         at = phone.snap(sample(VALVE))
