@@ -35,7 +35,7 @@ async def refused(page: Page, request: Request, error: Exception) -> Response:
             else str(error.strerror)
         )
     elif isinstance(error, StoreError) or (isinstance(error, NotDone) and error.kind == StoreError.__name__):
-        status, title = 507, "It could not be kept."
+        status, title = 507, "The records can't be read." if request.method == "GET" else "It could not be kept."
     elif isinstance(error, NotDone):
         status = 503 if error.kind == "Busy" else 400
     return page.pages.problem(request, status, title, told)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import secrets
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass, field
 from urllib.parse import urlsplit
 
@@ -29,7 +29,6 @@ HEADERS = {
     "referrer-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(), microphone=(), geolocation=()",
-    "cache-control": "no-store",
 }
 
 Refusal = Callable[[Request, int, str, str], Response]  # the page that says so: status, title, what next
@@ -58,7 +57,8 @@ class Door:
             return
         request = Request(scope, receive)
         refused = await self._turned_away(request)
-        await (refused or self.app)(scope, receive, _with_headers(send))
+        kept = "no-cache" if request.url.path.startswith(OPEN_TO_ALL) else "no-store"  # asked for anew, or never kept
+        await (refused or self.app)(scope, receive, _with_headers(send, {**HEADERS, "cache-control": kept}))
 
     async def _turned_away(self, request: Request) -> Response | None:
         """The answer to what is not let in; None where it is."""
@@ -121,11 +121,11 @@ def from_here(request: Request) -> bool:
     return origin is None or origin.casefold() == f"{request.url.scheme}://{request.headers['host']}".casefold()
 
 
-def _with_headers(send: Send) -> Callable[[Message], Awaitable[None]]:
+def _with_headers(send: Send, more: Mapping[str, str]) -> Callable[[Message], Awaitable[None]]:
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
-            for name, value in HEADERS.items():
+            for name, value in more.items():
                 headers.setdefault(name, value)
         await send(message)
 

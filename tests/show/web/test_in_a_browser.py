@@ -66,6 +66,7 @@ def phone(browser: Any) -> Iterator[Any]:
 
 def fit(page: Any) -> None:
     """No sideways scroll however narrow, no target too small for a thumb, nothing that axe-core calls serious."""
+    page.wait_for_load_state()
     for width in (320, 360):
         page.set_viewport_size({"width": width, "height": 740})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
