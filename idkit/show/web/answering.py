@@ -19,35 +19,29 @@ Form = Mapping[str, str]
 
 def answered(asked: Asked, form: Form) -> Asked:
     """The part after a form of its questions; CallError where what was typed can't be read."""
-    name = form.get("check", "")
-    if name and name not in checks():
-        raise CallError("check", f"got {name!r}", ", ".join(checks()))
-    if "skip" in form:
-        return replace(asked, skipped=asked.skipped | {name})
-    if "unsafe" in form:
-        return replace(asked, skipped=asked.skipped | {name}, unsafe=True)
     if "forget" in form:
         return replace(asked, typed={each: said for each, said in asked.typed.items() if each != form["forget"]})
     if "note" in form:
         return replace(asked, note=form["note"].strip()[:NOTE])
     if "scratched" in form:
         return replace(asked, scratched=form["scratched"] == "yes", box=None)
+    name = form.get("check", "")
+    if name not in checks():
+        raise CallError("check", f"got {name!r}", ", ".join(checks()))
+    if "skip" in form or "unsafe" in form:
+        return replace(asked, skipped=asked.skipped | {name}, unsafe=asked.unsafe or "unsafe" in form)
     return replace(asked, typed={**asked.typed, **_typed(name, form)}, skipped=asked.skipped - {name})
 
 
 def _typed(name: str, form: Form) -> dict[str, str]:
     """The answers in a form: the button that was tapped, or what was typed for each line of the question."""
-    lines = {name: form["say"]} if form.get("say") else {each: form.get(f"line-{each}", "") for each in _lines(name)}
-    typed = {each: said.strip() for each, said in lines.items() if said.strip()}
-    if not typed:
-        raise CallError(name.replace("-", " ") or "answer", "got nothing", "one of the answers", "or skip it")
-    for each, said in typed.items():
-        checks()[each].parse(said)
-    return typed
-
-
-def _lines(name: str) -> tuple[str, ...]:
-    return (name, *checks()[name].by) if name else ()
+    lines = {each: form.get(f"line-{each}", "") for each in (name, *checks()[name].by)}
+    said = {name: form["say"]} if form.get("say") else {each: text for each, text in lines.items() if text.strip()}
+    if not said:
+        raise CallError(name.replace("-", " "), "got nothing", "one of the answers", "or skip it")
+    for each, text in said.items():
+        checks()[each].parse(text)
+    return {each: text.strip() for each, text in said.items()}
 
 
 def tapped(asked: Asked, form: Form, pictures: tuple[Picture, ...]) -> Asked:

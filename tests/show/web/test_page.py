@@ -115,6 +115,33 @@ def test_every_check_is_asked_without_options_of_the_command_line(opened: Callab
             assert "{" not in _text(page)
 
 
+FORMS = [
+    {},
+    {"say": "none"},
+    {"check": "nope", "say": "x"},
+    {"check": "magnet", "say": "\0<b>"},
+    {"check": "magnet", "skip": "yes", "say": "none"},
+    {"check": "weight-in-water", "line-weight": "540 g", "line-jar": "900 g"},
+    {"check": "form", "line-form": "a" * 3000},
+    {"forget": "nothing"},
+    {"size": "larger"},
+    {"bare": "9"},
+    {"bare": "x"},
+    {"photo": "7", "tap.x": "1", "tap.y": "2", "wide": "3", "high": "3"},
+    {"photo": "0", "tap.x": "99999", "tap.y": "2", "wide": "3", "high": "3"},
+    {"photo": "0", "tap.x": "1", "tap.y": "1", "wide": "0", "high": "0"},
+    {"photo": "-1", "tap.x": "٣", "tap.y": "1e9", "wide": "3", "high": "3"},
+]
+
+
+def test_forms_that_no_page_of_ours_sends_break_nothing(opened: Callable[..., Any]) -> None:
+    with opened(workers=1) as phone:
+        at = phone.snap(sample("hinge.jpg"))
+        for form in FORMS:
+            for act in ("answer", "scratch"):
+                assert "Could be" in phone.say(at, act, **form), form
+
+
 def test_a_danger_that_is_noted_comes_first(opened: Callable[..., Any]) -> None:
     with opened(workers=1) as phone:
         at = phone.snap(sample("pump-body.jpg"))
