@@ -64,15 +64,20 @@ def _entry(found: Identified, tell: Tell, origin: str, with_photo: bool) -> Entr
 def _photo(seen: Seen, whole: bool) -> KeptPhoto:
     report, thumbnail = seen.report, see.thumbnail(seen.photo)
     return KeptPhoto(
-        file=str(Path(report.file).absolute()),
+        file=_lying_at(Path(report.file)),
         sha256=report.sha256,
         cues={reading.name: reading.value for reading in report.readings},
         white=_white(report.white),
         log_photo=dict(seen.evidence.log_photo) if seen.evidence else {},
         likeness=see.likeness(thumbnail),
         thumbnail=thumbnail,
-        original=see.original(Path(report.file), report.sha256) if whole else None,
+        original=see.original(Path(seen.photo.file), report.sha256) if whole else None,
     )
+
+
+def _lying_at(file: Path) -> str:
+    """Where a photo lies; its name alone where none lies there, as of one that a phone sent."""
+    return str(file.absolute()) if file.exists() else file.name
 
 
 def _white(white: White) -> dict[str, Any]:

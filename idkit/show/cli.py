@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, identify, own, records, tag, terminal
+from idkit.show import bench, identify, own, records, serve, tag, terminal
 from idkit.show.identify import Prior
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, WRONG_CALL
 
@@ -67,6 +67,7 @@ def score(
 
 
 app.command()(tag.tag)
+app.command()(serve.serve)
 
 
 @app.command()
@@ -114,7 +115,7 @@ def _root(
         sys.stdout.write(context.get_help() + "\n")
 
 
-MANY_TIMES = ("--answer",)
+MANY_TIMES = ("--answer", "--name")
 UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside
 
 

@@ -36,7 +36,7 @@ def lines(rows: Iterable[Kept]) -> Lines:
         name = kept.part if len(kept.part) <= PART else kept.part[: PART - 1] + "…"
         yield "", f"{kept.record:6} {kept.kept_at[:10]} {name:{PART}}{_first(kept)}"
         if kept.label is not None:
-            yield ("warn" if _differ(kept) else "good"), f"{'':{MACHINE}}{said(kept.label)}"
+            yield ("warn" if differ(kept) else "good"), f"{'':{MACHINE}}{said(kept.label)}"
 
 
 def machine(kept: Kept) -> str:
@@ -64,7 +64,8 @@ def _first(kept: Kept) -> str:
     return f"{flows.name_of(kept.material)}, {words.odds(kept.chance)}"
 
 
-def _differ(kept: Kept) -> bool:
+def differ(kept: Kept) -> bool:
+    """Whether a person said that it is something else than the machine said."""
     return kept.label is not None and bool(kept.label.materials) and kept.material not in kept.label.materials
 
 

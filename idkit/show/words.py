@@ -82,7 +82,7 @@ def brief(record: Record) -> Iterator[tuple[str, str]]:
     yield from warnings(record)
     if not verdict.sure:
         yield from _chances(verdict)
-    yield from _pile(verdict)
+    yield from pile(verdict)
     yield from dangers(verdict)
     if verdict.next_check is None:
         yield from _next(verdict)
@@ -94,8 +94,8 @@ def brief(record: Record) -> Iterator[tuple[str, str]]:
 def details(record: Record) -> Iterator[tuple[str, str]]:
     """All that follows the chances: pile, faults of the photo, why, next, cautions, and the question for the yard."""
     verdict = record.verdict
-    yield from _pile(verdict)
-    yield from _by_the_card(record)
+    yield from pile(verdict)
+    yield from by_the_card(record)
     for problem in dict.fromkeys(problem for photo in record.photos for problem in photo.problems):
         yield "warn", f"Photo: {problem}."
     yield from _listed("Why", verdict.reasons)
@@ -152,7 +152,8 @@ def _chances(verdict: Verdict) -> Iterator[tuple[str, str]]:
     yield "", ""
 
 
-def _pile(verdict: Verdict) -> Iterator[tuple[str, str]]:
+def pile(verdict: Verdict) -> Iterator[tuple[str, str]]:
+    """Which pile it goes on, and why; where that is not settled, those it may be."""
     if verdict.pile is None:
         best = list(verdict.piles.items())[:3]
         names = ", ".join(f"{flows.category_name(name)} {flows.tenths(chance)}" for name, chance in best)
@@ -169,7 +170,7 @@ def _pile(verdict: Verdict) -> Iterator[tuple[str, str]]:
     yield "dim", f"  {verdict.pile.reason}"
 
 
-def _by_the_card(record: Record) -> Iterator[tuple[str, str]]:
+def by_the_card(record: Record) -> Iterator[tuple[str, str]]:
     """Size and colour, where the printed card was in view."""
     size = record.size
     if size is not None:

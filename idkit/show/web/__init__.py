@@ -1,0 +1,1 @@
+"""The phone page: what `idkit serve` shows to phones at the bench."""
