@@ -37,8 +37,10 @@ def _under(found: Tagged, folder: Path, job: Job, manner: Manner) -> Tag:
     """The part in JSON, its photos by their paths under the folder, so that a folder may be moved."""
     record = found.record
     photos = tuple(replace(photo, file=Path(photo.file).relative_to(folder).as_posix()) for photo in record.photos)
+    kept = tuple(replace(photo, file=Path(photo.file).relative_to(folder).as_posix()) for photo in found.photos)
     number = f"-{record.part.rpartition('-')[2]}" if job.each else ""
-    return manner.describe(replace(found, record=replace(record, part=f"{job.part}{number}", photos=photos)))
+    named = replace(record, part=f"{job.part}{number}", photos=photos)
+    return manner.describe(replace(found, record=named, photos=kept))
 
 
 def _files(

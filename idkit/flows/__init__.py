@@ -46,6 +46,7 @@ from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
+from idkit.flows.waiting import keep_waiting, waiting
 
 __all__ = [
     "Added",
@@ -96,6 +97,7 @@ __all__ = [
     "in_table",
     "keep_each",
     "keep_record",
+    "keep_waiting",
     "known_categories",
     "known_checks",
     "known_dangers",
@@ -135,5 +137,6 @@ __all__ = [
     "train_starter",
     "understood",
     "voice_of",
+    "waiting",
     "withdraw",
 ]

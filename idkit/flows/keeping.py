@@ -57,11 +57,12 @@ def _entry(found: Identified, tell: Tell, origin: str, with_photo: bool) -> Entr
         sure=record.verdict.sure,
         model=record.model,
         document=tell(record),
-        photos=tuple(_photo(one, with_photo) for one in found.seen),
+        photos=tuple(kept_photo(one, whole=with_photo) for one in found.seen),
     )
 
 
-def _photo(seen: Seen, whole: bool) -> KeptPhoto:
+def kept_photo(seen: Seen, *, whole: bool = False) -> KeptPhoto:
+    """One photo as it is kept with a part, its bytes too where it is wanted `whole`."""
     report, thumbnail = seen.report, see.thumbnail(seen.photo)
     return KeptPhoto(
         file=_lying_at(Path(report.file)),

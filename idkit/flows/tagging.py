@@ -14,13 +14,14 @@ import numpy as np
 from idkit import ask, see
 from idkit.errors import IdkitError
 from idkit.flows.identifying import Case
+from idkit.flows.keeping import kept_photo
 from idkit.flows.listings import beside
 from idkit.flows.looking import cues_of, look
 from idkit.flows.recording import Context
 from idkit.flows.results import Box, Seen
 from idkit.flows.several import identify_each
 from idkit.flows.shipped import STARTER, starter
-from idkit.vocabulary import Answers, Photo, Record
+from idkit.vocabulary import Answers, KeptPhoto, Photo, Record
 
 Sketch = Callable[[Seen], str]  # what is kept of a photo to show: it is called while the photo is at hand
 
@@ -34,10 +35,11 @@ ROOMS = ("facts", "see", "ask", "decide", "flows")  # what a verdict comes from
 
 @dataclass(frozen=True)
 class Tagged:
-    """One identified part and the sketch of each of its photos."""
+    """One identified part, the sketch of each of its photos, and what would be kept of them."""
 
     record: Record
     sketches: tuple[str, ...]
+    photos: tuple[KeptPhoto, ...]  # as they would be kept
 
 
 Tags = tuple[tuple[Tagged, ...], tuple[tuple[Path, IdkitError], ...]]  # parts; photos that could not be read, and why
@@ -48,6 +50,7 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
     search = not typed.get("scratch-colour", "").strip()
     seen: dict[str, Seen] = {}
     sketches: list[str] = []
+    photos_kept: list[KeptPhoto] = []
     unread: list[tuple[Path, IdkitError]] = []
     for path in photos:
         try:
@@ -59,11 +62,12 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
             unread.append((path, error))
             continue
         sketches.append(sketch(one))
+        photos_kept.append(kept_photo(one))
         seen[photo.sha256] = _let_go(_in_file_pixels(one))
     if not seen:
         return (), tuple(unread)
     case = Case(part, (), (), dict(typed), context, None, CUES, tuple(seen.values()))
-    return (Tagged(case.identified.record, tuple(sketches)),), tuple(unread)
+    return (Tagged(case.identified.record, tuple(sketches), tuple(photos_kept)),), tuple(unread)
 
 
 def tag_each(photo: Path, typed: Mapping[str, str], context: Context, sketch: Sketch) -> Tags:
@@ -73,7 +77,9 @@ def tag_each(photo: Path, typed: Mapping[str, str], context: Context, sketch: Sk
     except IdkitError as error:
         return (), ((photo, error),)
     parts = (part for _, parts in found.photos for part in parts)
-    return tuple(Tagged(part.record, tuple(map(sketch, part.seen))) for part in parts), ()
+    return tuple(
+        Tagged(part.record, tuple(map(sketch, part.seen)), tuple(map(kept_photo, part.seen))) for part in parts
+    ), ()
 
 
 def understood(typed: Mapping[str, str]) -> Answers:

@@ -6,7 +6,7 @@ from idkit.keep.labels import WORTH, confirm, standing
 from idkit.keep.likeness import apart, find, records_of
 from idkit.keep.packages import Imported, Package, Shared, keep_package, read_package, write_package
 from idkit.keep.picks import pick
-from idkit.keep.records import Filter, add, answers, known, page, show
+from idkit.keep.records import Filter, add, add_once, answers, known, page, show
 from idkit.keep.removals import Purged, purge, remove
 from idkit.keep.samples import mistakes, samples
 
@@ -19,6 +19,7 @@ __all__ = [
     "Shared",
     "WORTH",
     "add",
+    "add_once",
     "answers",
     "apart",
     "confirm",

@@ -57,6 +57,13 @@ def add(entry: Entry, label: Label | None = None) -> int:
     return record
 
 
+def add_once(entry: Entry, uid: str) -> tuple[int, bool]:
+    """Keep a record under a name of its own, 32 hexadecimal digits; its number, and whether it was not there before."""
+    with writing() as database:
+        there = database.execute("SELECT id FROM records WHERE uid = ?", (uid,)).fetchone()
+        return (int(there["id"]), False) if there else (insert(database, entry, uid), True)
+
+
 def insert(database: sqlite3.Connection, entry: Entry, uid: str = "", kept_at: str = "") -> int:
     """The same within a change that is under way."""
     material, chance = next(iter(entry.chances.items()))

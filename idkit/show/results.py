@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -43,9 +43,12 @@ class Written:
     out: Path
 
 
-def write(plan: Plan, journal: Journal, out: Path, told: Sequence[Problem], spelt: str) -> Written:
-    """Write the tags of every part of the plan that is done, in order; `told` are problems that are not kept.
+def write(
+    plan: Plan, journal: Journal, out: Path, told: Sequence[Problem], spelt: str, records: Mapping[str, int]
+) -> Written:
+    """Write the tags of every part of the plan that is done, in order.
 
+    `told` are problems that are not kept, `records` the numbers of records by part, where parts were kept.
     Each file takes its place once it is whole. StoreError where the disk says no.
     """
     done = [job.part for job in plan.jobs if job.part in journal.entries]
@@ -59,7 +62,8 @@ def write(plan: Plan, journal: Journal, out: Path, told: Sequence[Problem], spel
             outcome = journal.outcome(job)
             problems += outcome.problems
             for number, tag in enumerate(outcome.tags):
-                lines.write(_json(tag["part"]) + "\n")
+                part = tag["part"]
+                lines.write(_json({**part, "record": records.get(part["part"])}) + "\n")
                 found.append(cards.card(tag))
                 where[found[-1].part] = job, number
                 rows.writerow([batch.guarded(_spelt(cell, spelt)) for cell in _cells(found[-1])])

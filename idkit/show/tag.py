@@ -55,6 +55,8 @@ class Wish:
     cluster: str
     sidecars: bool
     sort: Path | None
+    keep: bool
+    with_photo: bool
 
 
 def tag(
@@ -80,6 +82,10 @@ def tag(
         bool, typer.Option("--sidecars", help="keywords for photo programs, in an XMP beside each")
     ] = False,
     sort: Annotated[Path | None, typer.Option(help="copy the photos here, a folder a pile", show_default=False)] = None,
+    keep: Annotated[bool, typer.Option("--keep", help="keep every part as a record, to confirm at the yard")] = False,
+    with_photo: Annotated[
+        bool, typer.Option("--with-photo", help="keep the photos whole too, not only small; with --keep")
+    ] = False,
     prior: Annotated[
         Prior, typer.Option(help="how common the materials are: by form, or all even", case_sensitive=False)
     ] = Prior.FORM,
@@ -104,7 +110,7 @@ def tag(
         told = "fill in what you know, leave the rest empty"
         terminal.show([("", f"{write_answers}: {len(plan.jobs)} parts; {told}, then: --answers {write_answers}")])
         return
-    wish = Wish(out or folder / OUT, jobs or os.cpu_count() or 1, fresh, cluster, sidecars, sort)
+    wish = Wish(out or folder / OUT, jobs or os.cpu_count() or 1, fresh, cluster, sidecars, sort, keep, with_photo)
     raise typer.Exit(_run(plan, folder, wish, _manner(folder, prior, mine.tools), mine.words))
 
 
@@ -119,18 +125,19 @@ def _manner(folder: Path, prior: Prior, tools: tuple[str, ...]) -> Manner:
 def _run(plan: Plan, folder: Path, wish: Wish, manner: Manner, spelt: str) -> int:
     """Do what is left, write what is found, say so; the exit status."""
     from idkit import batch
-    from idkit.show import results
+    from idkit.show import keeping, results
 
     with batch.opened(wish.out, fresh=wish.fresh) as journal, _until_interrupted() as stop:
         left = batch.left(plan.jobs, journal, manner)
         terminal.show(_planned(plan, len(plan.jobs) - len(left)))
         told = _do(left, journal, manner, wish, stop)
-        written = results.write(plan, journal, wish.out, told, spelt)
-    more = list(_beside(written, folder, wish))
+        kept = keeping.keep(plan, journal, folder, with_photo=wish.with_photo) if wish.keep else keeping.NONE
+        written = results.write(plan, journal, wish.out, told, spelt, kept.records)
+    more = [*kept.said, *_beside(written, folder, wish)]
     terminal.show(_found(written, more))
     if stop.is_set():
         return INTERRUPTED
-    if not written.cards:
+    if not written.cards or kept.failed:
         return NOTHING_DONE
     return SOME_UNREAD if written.problems else DONE
 

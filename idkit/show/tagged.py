@@ -8,7 +8,7 @@ from typing import Any
 import cv2
 import numpy as np
 
-from idkit.flows import Seen, Tagged
+from idkit.flows import Seen, Tagged, waiting
 from idkit.show import document, words
 
 SIDE = 240  # longer side of a small picture, in pixels
@@ -17,7 +17,7 @@ QUALITY = 72
 
 
 def describe(found: Tagged) -> dict[str, Any]:
-    """A part for tags.jsonl, with what the page says of it and shows."""
+    """A part for tags.jsonl, what the page says of it and shows, and what a record of it needs."""
     record = found.record
     verdict = record.verdict
     said = {
@@ -27,7 +27,7 @@ def describe(found: Tagged) -> dict[str, Any]:
         "stopped": "" if verdict.sure or verdict.next_check else words.stopped(verdict),
         "apart": not verdict.sure and next(iter(verdict.piles.values())) < words.GOOD_ENOUGH,
     }
-    return {"part": document.part(record), "said": said, "pictures": list(found.sketches)}
+    return {"part": document.part(record), "said": said, "pictures": list(found.sketches), "kept": waiting(found)}
 
 
 def sketch(seen: Seen) -> str:

@@ -53,8 +53,8 @@ def line(label: str, sets: list[set[int]], truth: np.ndarray) -> str:
     worst = min(often, key=lambda m: held[truth == m].mean())
     name = flows.known_materials()[worst].id
     return (
-        f"  {label:24} {np.mean([len(likely) for likely in sets]):5.1f} materials, hold the truth {100 * held.mean():5.1f} "
-        f"in 100, worst {100 * held[truth == worst].mean():5.1f} ({name})"
+        f"  {label:24} {np.mean([len(likely) for likely in sets]):5.1f} materials, "
+        f"hold the truth {100 * held.mean():5.1f} in 100, worst {100 * held[truth == worst].mean():5.1f} ({name})"
     )
 
 

@@ -1,0 +1,71 @@
+"""idkit tag --keep: every part a record, once, whatever a run is stopped by; a part of which more is known, another."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from idkit import keep
+from idkit.keep import Filter
+from idkit.show import cli
+
+Captured = pytest.CaptureFixture[str]
+
+
+@pytest.fixture(autouse=True)
+def _own_bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("IDKIT_HOME", str(tmp_path / "home"))
+
+
+def run(folder: Path, *more: str) -> int:
+    return cli.run(["tag", str(folder), "--jobs", "1", *more])
+
+
+def tags(folder: Path) -> list[dict[str, Any]]:
+    return [json.loads(line) for line in (folder / "idkit-tags" / "tags.jsonl").read_text("utf-8").splitlines()]
+
+
+def test_every_part_becomes_a_record_and_no_part_a_second(tagged: Path, capsys: Captured) -> None:
+    assert run(tagged, "--keep") == 1  # one photo is torn
+    parts = tags(tagged)
+    assert f"Records: {len(parts)} kept." in capsys.readouterr().out
+    for part in parts:
+        whole = keep.show(part["record"])
+        assert (whole.kept.part, whole.kept.origin) == (part["part"], "tag")
+        assert whole.kept.material == part["materials"][0]["material"]
+        assert {photo.sha256 for photo in whole.photos} == {photo["sha256"] for photo in part["photos"]}
+        assert all(Path(photo.file).is_file() and photo.thumbnail and photo.cues for photo in whole.photos)
+        assert not any(photo.original for photo in whole.photos)
+
+    assert run(tagged, "--keep") == 1
+    assert f"Records: 0 kept, {len(parts)} were kept before." in capsys.readouterr().out
+    assert [part["record"] for part in tags(tagged)] == [part["record"] for part in parts]
+    assert len(keep.page(Filter(rows=100)).rows) == len(parts)
+
+
+def test_an_answer_makes_another_record_of_that_part_alone(tagged: Path, tmp_path: Path) -> None:
+    run(tagged, "--keep")
+    first = {part["part"]: part["record"] for part in tags(tagged)}
+    answers = tmp_path / "answers.csv"
+    answers.write_text("part,magnet\nbolt,strong\n", encoding="utf-8")
+    run(tagged, "--keep", "--answers", str(answers))
+    second = {part["part"]: part["record"] for part in tags(tagged)}
+    assert {name for name in first if first[name] != second[name]} == {"bolt"}
+    assert keep.show(second["bolt"]).answers["magnet"].value == "strong"
+    assert "magnet" not in keep.show(first["bolt"]).answers
+
+
+def test_photos_are_kept_whole_where_that_is_wanted(tagged: Path) -> None:
+    run(tagged, "--keep", "--with-photo")
+    hook = next(part for part in tags(tagged) if part["part"] == "hook")
+    kept = {photo.original for photo in keep.show(hook["record"]).photos}
+    assert kept == {(tagged / f"hook-{number}.jpg").read_bytes() for number in (1, 2)}
+
+
+def test_without_keep_nothing_is_kept(tagged: Path) -> None:
+    assert run(tagged) == 1
+    assert all(part["record"] is None for part in tags(tagged))
+    assert not keep.page(Filter(rows=100)).rows
