@@ -62,7 +62,7 @@ def _block(number: int, record: Record) -> Iterator[tuple[str, str]]:
     verdict = record.verdict
     yield ("good" if verdict.sure else "doubt"), f"{number:3}  {words.answer(record)}"
     first = list(verdict.chances.items())[:FIRST]
-    yield "", "     " + ", ".join(f"{flows.name_of(name)} {words.percent(chance)}" for name, chance in first)
+    yield "", "     " + ", ".join(f"{flows.name_of(name)} {words.odds(chance)}" for name, chance in first)
     if verdict.next_check is not None:
         check = verdict.next_check
         yield "", f"     Next: {check.check.replace('-', ' ')}. {words.settles(check.settles)}"
