@@ -21,6 +21,7 @@ from idkit.vocabulary import Floats, Image
 
 BOUNCES = np.array([1.0, 1.5, 2.0, 3.0, 4.5, 7.0])
 DEPTHS = np.array([0.0, 0.3, 0.7, 1.2, 2.0, 3.5])  # of the tarnish, times its mean
+WORN = 6.0  # most of the light that a skin scatters, over the most haze of its look; from memory
 DIELECTRIC = 0.045  # mirrored at normal incidence by lacquer, plastic, glass
 # Spread of ln luminance over a cover of one colour; from memory.
 _WEAR = {"rust": (0.3, 0.3), "fibre": (0.0, 0.08), "paper": (0.0, 0.08), "print": (0.0, 0.5)}
@@ -95,17 +96,28 @@ def _metal(look: Look, part: Traced, under: Lighting, falling: Image, optics: Op
     worn = np.clip((1 + within) / float((1 + within).mean()), 0.2, 3) ** random.uniform(0, 1)
     depth = np.exp(random.uniform(0.05, 0.4) * fractal(random.uniform(0.05, 0.5), random)) * worn
     spectra, through = _base(look, optics, random)
-    seen = np.zeros_like(falling)
+    seen, met = np.zeros_like(falling), _met(look, part, random)
     for number, light in enumerate(under.kinds):
         table = _table(spectra, through, light)
         for meeting in range(1, MEETINGS + 1):
             reflectance = np.exp(_looked_up(table, meeting + within, np.minimum(meeting * depth, DEPTHS[-1])))
             grazing = reflectance + (1 - reflectance) * (1 - part.cosine[..., None]) ** 5
-            seen += np.tensordot(part.mirror[:, meeting - 1], under.amounts[:, number], (0, 0)) * grazing
+            seen += np.tensordot(met[meeting - 1], under.amounts[:, number], (0, 0)) * grazing
     stained = np.exp(random.uniform(0.02, 0.25) * fractal(random.uniform(0.02, 0.4), random))[..., None]
     seen = seen * stained * _grain(look, random)
     haze = random.uniform(*look.gloss) * float(np.median(seen[part.mask].mean(axis=1)))
     return np.asarray(seen + haze * falling, np.float32)
+
+
+def _met(look: Look, part: Traced, random: Random) -> list[Image]:
+    """Light of each source after one, two and three meetings: of a skin partly worn so rough that it scatters.
+
+    What wears and tarnishes scatters light of the metal's own colour instead of mirroring the room (Oren and Nayar
+    1994: facets at all angles); a skin is worn the more the hazier its look may be.
+    """
+    worn = min(0.95, WORN * look.gloss[1]) * random.uniform() ** 0.5  # more often much than little
+    once = (1 - worn) * part.mirror[:, 0] + worn * part.matt
+    return [once, *((1 - worn) * part.mirror[:, meeting] for meeting in range(1, MEETINGS))]
 
 
 def _grain(look: Look, random: Random) -> Image:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -230,3 +231,18 @@ def test_two_lights_at_once_differ_in_colour(illuminants: Floats) -> None:
     assert 5 < len(two) < 30
     apart = [np.abs(np.log(under.total[0] / under.total[1]) @ [1, -1, 0]).max() for under in two]
     assert max(apart) > 0.3
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_worn_metal_scatters_what_it_no_longer_mirrors(plane, seed: int) -> None:
+    """Under an even sky a mirror and a white wall are alike, so wear neither makes light nor loses any of the first
+    meeting; polished metal, whose look has no haze, mirrors all of it."""
+    part = plane()
+    look = next(look for look in rows.looks() if look.material == "copper" and look.surface == "as-found")
+    worn = shading._met(look, part, np.random.default_rng(seed))
+    mirrored = part.mirror[:, 0]
+    low, high = np.minimum(mirrored, part.matt), np.maximum(mirrored, part.matt)
+    assert ((worn[0] >= low - 1e-6) & (worn[0] <= high + 1e-6)).all()
+    assert all((again <= part.mirror[:, number] + 1e-6).all() for number, again in enumerate(worn[1:], start=1))
+    polished = shading._met(replace(look, gloss=(0.0, 0.0)), part, np.random.default_rng(seed))
+    assert np.array_equal(polished[0], mirrored)
