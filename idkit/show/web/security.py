@@ -96,7 +96,7 @@ class Door:
         await asyncio.sleep(delay)
 
     def _let_in(self, request: Request, visitor: Visitor) -> Response:
-        answer = RedirectResponse(request.url.path, 303)
+        answer = RedirectResponse("/" + request.url.path.lstrip("/"), 303)  # "//name" would lead elsewhere
         # Lax, as a code that is scanned counts as coming from another page; what is written needs the token as well.
         answer.set_cookie(COOKIE, visitor.cookie, httponly=True, samesite="lax", secure=self.rules.tls)
         return answer

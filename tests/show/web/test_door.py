@@ -52,6 +52,13 @@ def test_the_right_key_becomes_a_cookie_that_no_script_reads_and_leaves_the_addr
         assert phone.get("/").status_code == 200
 
 
+def test_a_right_key_leads_nowhere_but_here(opened: Callable[..., Any]) -> None:
+    """A path of two slashes is another machine's name to a browser (RFC 3986, section 4.2)."""
+    with opened(key=KEY) as phone:
+        answer = phone.get(f"{phone.base_url}//elsewhere.example/a?key={KEY}", follow_redirects=False)
+        assert answer.headers["location"] == "/elsewhere.example/a"
+
+
 def test_wrong_keys_wait_longer_each_time_and_no_key_says_what_to_do(
     opened: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
