@@ -167,16 +167,6 @@ def test_families_lie_where_their_metals_do(made: rows.Rows) -> None:
     assert np.abs(steel).max() < 4
 
 
-def test_paint_changes_colour_more_and_metal_light(made: rows.Rows) -> None:
-    """What sheet metal mirrors changes from point to point; moulded plastic scatters it."""
-    edges = made.values[:, made.cues.index("light_edges")]
-    metal, other = (
-        of(made, "galvanised-steel", "stainless-ferritic", "aluminium-wrought"),
-        of(made, "rubber", "plastic"),
-    )
-    assert np.nanmedian(edges[metal]) > np.nanmedian(edges[other])
-
-
 def test_saved_rows_are_read_without_objects(made: rows.Rows, tmp_path: Path) -> None:
     rows.save(made, tmp_path / "rows.npz")
     with np.load(tmp_path / "rows.npz", allow_pickle=False) as kept:
