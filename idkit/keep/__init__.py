@@ -1,6 +1,7 @@
 """What the user keeps, and where: the bench, records of verdicts, and what people said the parts turned out to be."""
 
 from idkit.keep.bench import own, read_bench, save_scale, set_magnet, set_words
+from idkit.keep.daybook import Act, acts, write_acts
 from idkit.keep.downgrades import Downgrade, downgrade, downgrades
 from idkit.keep.labels import WORTH, confirm, standing
 from idkit.keep.likeness import apart, find, records_of
@@ -11,6 +12,7 @@ from idkit.keep.removals import Purged, purge, remove
 from idkit.keep.samples import mistakes, samples
 
 __all__ = [
+    "Act",
     "Downgrade",
     "Filter",
     "Imported",
@@ -18,6 +20,7 @@ __all__ = [
     "Purged",
     "Shared",
     "WORTH",
+    "acts",
     "add",
     "add_once",
     "answers",
@@ -43,5 +46,6 @@ __all__ = [
     "set_words",
     "show",
     "standing",
+    "write_acts",
     "write_package",
 ]

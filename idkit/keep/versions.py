@@ -120,4 +120,16 @@ SHARING = (
     "CREATE INDEX records_by_package ON records (package)",
 )
 
-VERSIONS: tuple[tuple[str, ...], ...] = (FIRST, SHARING)
+DAYBOOK = (
+    """CREATE TABLE daybook (
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        at TEXT NOT NULL,
+        kind TEXT NOT NULL CHECK (kind IN ('yard', 'prices', 'find', 'pile', 'load')),
+        name TEXT NOT NULL,
+        act TEXT NOT NULL,
+        body TEXT NOT NULL
+    ) STRICT""",
+    "CREATE INDEX daybook_by_name ON daybook (kind, name)",
+)
+
+VERSIONS: tuple[tuple[str, ...], ...] = (FIRST, SHARING, DAYBOOK)

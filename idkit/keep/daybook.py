@@ -1,0 +1,46 @@
+"""The daybook of what is sold: yards, price lists, finds, piles, loads and tickets, a line an act, never overwritten.
+
+A correction is a new line. What stands is worked out from all lines, in the order they were written.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from idkit.keep.store import now, reading, writing
+from idkit.vocabulary import Written
+
+Act = tuple[str, str, str, Mapping[str, Any]]
+"""Kind, name, act and body of a line; the body is JSON, numbers in it as text."""
+
+
+def write_acts(compose: Callable[[Sequence[Written]], Sequence[Act]]) -> tuple[Written, ...]:
+    """Write the lines that `compose` makes of all that stands; all of them are kept, or none.
+
+    `compose` sees what was written before in the same transaction, so that two idkits at once can't both take the last
+    of a pile; what it raises is raised, and nothing is written.
+    """
+    with writing() as database:
+        moment, rows = now(), compose(_all(database.execute("SELECT * FROM daybook ORDER BY id")))
+        numbers = [
+            database.execute(
+                "INSERT INTO daybook (at, kind, name, act, body) VALUES (?, ?, ?, ?, ?)",
+                (moment, kind, name, act, json.dumps(body, ensure_ascii=False, allow_nan=False)),
+            ).lastrowid
+            or 0
+            for kind, name, act, body in rows
+        ]
+    return tuple(Written(number, moment, *row) for number, row in zip(numbers, rows, strict=True))
+
+
+def acts(*kinds: str) -> tuple[Written, ...]:
+    """All lines of these kinds in the order they were written; of every kind where none is named."""
+    with reading() as database:
+        lines = _all(database.execute("SELECT * FROM daybook ORDER BY id"))
+    return tuple(line for line in lines if not kinds or line.kind in kinds)
+
+
+def _all(rows: Any) -> list[Written]:
+    return [Written(r["id"], r["at"], r["kind"], r["name"], r["act"], json.loads(r["body"])) for r in rows]

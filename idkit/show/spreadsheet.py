@@ -1,0 +1,44 @@
+"""Tables as spreadsheets save them: comma, semicolon or tab between the cells, UTF-8 with or without a mark."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from pathlib import Path
+
+from idkit.errors import CallError
+
+MARKS = ",;\t"
+Cells = tuple[int, Mapping[str, str]]
+
+
+def cells(path: Path, option: str) -> tuple[list[str], list[Cells]]:
+    """The names of the columns, and each row as a text editor counts it with its cells by column.
+
+    CallError, which names `option`, where the file is no table; empty rows are passed over.
+    """
+    lines = _text(path, option).splitlines(keepends=True)
+    first = lines[0] if lines else ""
+    reader = csv.reader(lines, delimiter=max(MARKS, key=first.count))
+    header = [cell.strip() for cell in next(reader, [])]
+    if not any(header) or len(set(header)) < len(header):
+        raise CallError(option, f"{path.name} starts with {first.strip()[:60]!r}", "a row of column names, each once")
+    rows: list[Cells] = []
+    for row in reader:
+        if not any(cell.strip() for cell in row):
+            continue
+        if len(row) != len(header):
+            place, got = f"{path.name}, row {reader.line_num}", f"got {len(row)} cells"
+            raise CallError(place, got, f"{len(header)}, one a column", "a cell with a comma in it needs quotes")
+        rows.append((reader.line_num, dict(zip(header, (cell.strip() for cell in row), strict=True))))
+    return header, rows
+
+
+def _text(path: Path, option: str) -> str:
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise CallError(option, f"{path} can't be read ({error.strerror})", "a csv file") from None
+    except UnicodeDecodeError:
+        got, right = f"{path} is not in UTF-8", "a csv file in UTF-8"
+        raise CallError(option, got, right, "save it anew as 'CSV UTF-8'") from None

@@ -1,0 +1,226 @@
+"""A yard's price list: a table's rows to prices, every wrong cell told at once, and what a weight fetches by it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date as Date
+from decimal import Decimal
+from difflib import get_close_matches
+from typing import TypeVar
+
+from idkit import facts
+from idkit.errors import CallError, IdkitError
+from idkit.vocabulary import STATES, Money, Price, PriceList, Unit, Yard
+from idkit.yard.money import currency_of
+from idkit.yard.numbers import low_to_high, number, weight
+from idkit.yard.units import amount_in, unit_of
+
+COLUMNS = (
+    "category", "state", "price", "unit", "currency", "date", "yard", "said-by", "valid-until", "minimum", "from",
+    "deducted", "fee",
+)  # fmt: skip
+NEEDED = ("category", "price", "unit", "currency")
+_ALSO = {"pile": "category", "minimum-weight": "minimum", "from-weight": "from", "percent-deducted": "deducted"} | {
+    "deducted-%": "deducted", "who": "said-by", "who-said-it": "said-by", "valid-till": "valid-until",
+}  # fmt: skip
+
+STALE = {"iron": 30, "other": 7}
+"""Days after which a price is said to be old, for iron and steel and for all else. Common practice, no source."""
+
+IRON = ("light-iron", "heavy-steel", "cast-iron")
+Cells = tuple[int, Mapping[str, str]]
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A price list as it was read: the wrong cells, one error each; what is doubtful, a line each; columns not read."""
+
+    prices: PriceList
+    faults: tuple[IdkitError, ...]
+    doubts: tuple[str, ...]
+    not_read: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Fetched:
+    """What a weight or a number of pieces fetches, before rounding; None with the reason where it has no price."""
+
+    money: Money | None
+    price: Price | None
+    why: str = ""
+
+
+@dataclass
+class _Row:
+    """One row while it is read; what is wrong is gathered."""
+
+    place: str
+    cells: Mapping[str, str]
+    faults: list[IdkitError] = field(default_factory=list)
+
+    def read(self, column: str, reader: Callable[[str, str], T], otherwise: T) -> T:
+        typed = self.cells.get(column, "")
+        if not typed and column not in NEEDED:
+            return otherwise
+        try:
+            return reader(typed, f"{self.place}, column {column}")
+        except IdkitError as error:
+            self.faults.append(error)
+            return otherwise
+
+
+def read_prices(name: str, header: Sequence[str], rows: Sequence[Cells], yard: Yard, today: Date) -> Listed:
+    """The price list in a table of that name; `today` is what old and out of date are measured from."""
+    meaning = {column: _meaning(column) for column in header}
+    missing = [column for column in NEEDED if column not in meaning.values()]
+    if missing:
+        got = f"lacks {', '.join(missing)}"
+        raise CallError(name, got, f"the columns {', '.join(NEEDED)}", "idkit facts categories lists the categories")
+    read = [_Row(f"{name}, row {row}", {meaning[c]: t.strip() for c, t in cells.items()}) for row, cells in rows]
+    currencies = [row.read("currency", currency_of, "") for row in read]
+    prices = [_price(row, number, yard) for row, (number, _) in zip(read, rows, strict=True)]
+    faults = [fault for row in read for fault in row.faults]
+    faults += _mixed(read, currencies) + _twice(name, prices, faults)
+    doubts = [
+        doubt for row, price in zip(read, prices, strict=True) for doubt in _doubts(row.place, price, yard, today)
+    ]
+    listed = PriceList(name, next((c for c in currencies if c), ""), tuple(prices))
+    return Listed(listed, tuple(faults), tuple(doubts), tuple(c for c in header if meaning[c] not in COLUMNS))
+
+
+def _meaning(column: str) -> str:
+    plain = re.sub(r"[\s_]+", "-", column.strip().lower())
+    return _ALSO.get(plain, plain)
+
+
+def _price(row: _Row, number_: int, yard: Yard) -> Price:
+    low, high = row.read("price", low_to_high, (Decimal(0), Decimal(0)))
+    none = Decimal(0)
+    unit = row.read("unit", lambda typed, thing: unit_of(typed, thing, yard.tons), Unit("", None, ""))
+    mass: Callable[[str, str], Decimal] = lambda typed, thing: weight(typed, thing, yard.tons).kg  # noqa: E731
+    return Price(
+        row=number_,
+        category=row.read("category", lambda typed, thing: category_named(typed, thing, yard), ""),
+        state=row.read("state", _state, ""),
+        low=low,
+        high=high,
+        unit=unit,
+        date=row.read("date", _date, ""),
+        yard=row.cells.get("yard", "") or yard.name,
+        said_by=row.cells.get("said-by", ""),
+        valid_until=row.read("valid-until", _date, ""),
+        minimum_kg=row.read("minimum", mass, none),
+        from_kg=row.read("from", mass, none),
+        deducted=row.read("deducted", _share, none),
+        fee=row.read("fee", number, none),
+    )
+
+
+def category_named(typed: str, thing: str, yard: Yard) -> str:
+    """The id of the category of that id or name, or of that name at this yard.
+
+    >>> category_named("Yellow Brass", "category", Yard("any"))
+    'yellow-brass'
+    """
+    by_name = {row.name.lower(): row.id for row in facts.categories().values()}
+    by_name |= {name.lower(): id_ for id_, name in yard.names.items()}
+    asked = " ".join(typed.lower().split())
+    if asked in facts.categories():
+        return asked
+    if asked in by_name:
+        return by_name[asked]
+    near = get_close_matches(asked, [*facts.categories(), *by_name], 3)
+    got = f"got {typed!r}, which is no category here" if typed else "is empty"
+    right = " or ".join(near) if near else "an id or a name that idkit facts categories lists"
+    raise CallError(thing, got, right, f"name it once with: idkit yard new --call ID='{typed}'" if typed else "")
+
+
+def _state(typed: str, thing: str) -> str:
+    if typed.lower() in STATES:
+        return typed.lower()
+    raise CallError(thing, f"got {typed!r}", "clean, dirty or nothing")
+
+
+def _date(typed: str, thing: str) -> str:
+    try:
+        return Date.fromisoformat(typed).isoformat()
+    except ValueError:
+        raise CallError(thing, f"got {typed!r}", "a date such as 2026-03-31") from None
+
+
+def _share(typed: str, thing: str) -> Decimal:
+    percent = number(typed.rstrip("% "), thing)
+    if percent >= 100:
+        raise CallError(thing, f"got {typed!r}", "per cent of the weight, under 100")
+    return percent / 100
+
+
+def _mixed(rows: Sequence[_Row], currencies: Sequence[str]) -> list[IdkitError]:
+    first = next((each for each in currencies if each), "")
+    return [
+        CallError(f"{row.place}, column currency", f"got {each} beside {first}", "one currency", "keep a list for each")
+        for row, each in zip(rows, currencies, strict=True)
+        if each and each != first
+    ]
+
+
+def _twice(name: str, prices: Sequence[Price], faults: Sequence[IdkitError]) -> list[IdkitError]:
+    """Rows that are the same price twice: nobody could say which one holds."""
+    if faults:
+        return []
+    first: dict[tuple[str, str, Decimal], int] = {}
+    found: list[IdkitError] = []
+    for price in prices:
+        key = (price.category, price.state, price.from_kg)
+        if first.setdefault(key, price.row) != price.row:
+            got = f"prices {price.category} again, after row {first[key]}"
+            found.append(CallError(f"{name}, row {price.row}", got, "one row, or another state or from", ""))
+    return found
+
+
+def _doubts(place: str, price: Price, yard: Yard, today: Date) -> list[str]:
+    """Prices that are out of date, or old, or of the future."""
+    days = (STALE | dict(yard.stale_days))["iron" if price.category in IRON else "other"]
+    if price.valid_until and price.valid_until < today.isoformat():
+        return [f"{place}: {price.category} was valid until {price.valid_until}: ask the yard again"]
+    if not price.date:
+        return [f"{place}: {price.category} has no date: nobody can say how old its price is"]
+    age = (today - Date.fromisoformat(price.date)).days
+    if age < 0:
+        return [f"{place}: {price.category} is of {price.date}, which is still to come"]
+    if age > days and not price.valid_until:
+        return [f"{place}: {price.category} is {age} days old, more than {days}: ask the yard again"]
+    return []
+
+
+def price_of(prices: PriceList, category: str, state: str, kg: Decimal | None) -> Price | None:
+    """The row that holds for so much of a category: its own state before both, the highest step that is reached."""
+    rows = [row for row in prices.prices if row.category == category and row.state in (state, "")]
+    own = [row for row in rows if row.state == state] or rows
+    reached = [row for row in own if row.from_kg <= (kg or 0)]
+    return max(reached, key=lambda row: row.from_kg, default=None)
+
+
+def fetched(prices: PriceList, category: str, state: str, kg: Decimal | None, pieces: int | None = None) -> Fetched:
+    """What `kg` or so many pieces of a category fetch: weight less what is deducted, times the price, less the fee.
+
+    Not rounded, and never below zero by a fee alone: a yard takes nothing for a line that costs more than it brings.
+    """
+    price = price_of(prices, category, state, kg)
+    if price is None:
+        return Fetched(None, None, f"{prices.name} has no price for {category}")
+    if price.unit.kg is None:
+        if pieces is None:
+            return Fetched(None, price, f"{category} is paid by the piece: say how many")
+        count = Decimal(pieces)
+    elif kg is None:
+        return Fetched(None, price, f"{category} is paid by weight: weigh it")
+    elif kg < price.minimum_kg:
+        return Fetched(None, price, f"{category} is bought from {price.minimum_kg.normalize():f} kg")
+    else:
+        count = amount_in(kg * (1 - price.deducted), price.unit)
+    low, high = (max(count * each - price.fee, Decimal(0)) for each in (price.low, price.high))
+    return Fetched(Money(low, high, prices.currency), price)

@@ -1,0 +1,41 @@
+"""The daybook of what is sold."""
+
+from __future__ import annotations
+
+import pytest
+
+from idkit import keep
+from idkit.errors import CallError
+
+
+@pytest.fixture(autouse=True)
+def own_home(tmp_path, monkeypatch):
+    monkeypatch.setenv("IDKIT_HOME", str(tmp_path))
+
+
+def test_lines_come_back_in_order_with_what_was_written():
+    keep.write_acts(lambda _: [("pile", "brass bucket", "new", {"tare": "1.2 kg"}), ("load", "May", "new", {})])
+    keep.write_acts(lambda _: [("pile", "brass bucket", "add", {"record": 3})])
+    assert [(line.kind, line.act, dict(line.body)) for line in keep.acts("pile")] == [
+        ("pile", "new", {"tare": "1.2 kg"}),
+        ("pile", "add", {"record": 3}),
+    ]
+    assert [line.number for line in keep.acts()] == [1, 2, 3]
+
+
+def test_what_compose_refuses_is_not_written():
+    def refuse(before):
+        raise CallError("pile", "got nothing")
+
+    with pytest.raises(CallError):
+        keep.write_acts(refuse)
+    assert keep.acts() == ()
+    seen = []
+    keep.write_acts(lambda _: [("yard", "Old Quay", "new", {})])
+    keep.write_acts(lambda before: seen.extend(before) or [])
+    assert [line.name for line in seen] == ["Old Quay"]
+
+
+def test_an_unknown_kind_is_not_written():
+    with pytest.raises(Exception, match="CHECK"):
+        keep.write_acts(lambda _: [("song", "x", "new", {})])
