@@ -7,6 +7,9 @@ from idkit.decide.scoring import Score
 from idkit.flows.adding import Added, Brought, add_samples, in_folders, in_table
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
+from idkit.flows.filling import Filled, add_to_pile
+from idkit.flows.heap_checks import Proposed, Shown, check_pile
+from idkit.flows.heaps import Balance, Listed, list_piles, move_pile, new_pile, weigh_pile
 from idkit.flows.identifying import Case, begin, identify
 from idkit.flows.judging import JUDGED
 from idkit.flows.keeping import (
@@ -47,23 +50,30 @@ from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 from idkit.flows.waiting import keep_waiting, waiting
+from idkit.yard import Heap, Lot, is_empty, mass, pieces_of, rounded, said
 
 __all__ = [
     "Added",
     "Agreement",
     "Answered",
+    "Balance",
     "Box",
     "Brought",
     "Case",
     "Context",
+    "Filled",
+    "Heap",
     "Identified",
     "JUDGED",
     "Labelled",
     "Labels",
+    "Listed",
+    "Lot",
     "Mean",
     "Mistake",
     "Outcomes",
     "Paid",
+    "Proposed",
     "Report",
     "STARTER",
     "Score",
@@ -71,6 +81,7 @@ __all__ = [
     "Seen",
     "Several",
     "Share",
+    "Shown",
     "Sketch",
     "Tagged",
     "Tell",
@@ -78,12 +89,14 @@ __all__ = [
     "Voice",
     "WORTH_SAYING",
     "add_samples",
+    "add_to_pile",
     "b_star_uncertainty",
     "begin",
     "bench",
     "calibrate_starter",
     "card_pdf",
     "category_name",
+    "check_pile",
     "check_scale",
     "confirm",
     "digest",
@@ -95,6 +108,7 @@ __all__ = [
     "import_samples",
     "in_folders",
     "in_table",
+    "is_empty",
     "keep_each",
     "keep_record",
     "keep_waiting",
@@ -104,16 +118,21 @@ __all__ = [
     "known_marks",
     "known_materials",
     "known_origins",
+    "list_piles",
     "listing",
     "look",
     "look_at_each",
+    "mass",
+    "move_pile",
     "name_of",
     "named_answers",
+    "new_pile",
     "not_told_apart",
     "numbers_of",
     "on_this_bench",
     "own",
     "pick",
+    "pieces_of",
     "purge",
     "read_labels",
     "record_of",
@@ -121,6 +140,8 @@ __all__ = [
     "remembered",
     "remove",
     "report",
+    "rounded",
+    "said",
     "samples_folder",
     "save_scale",
     "score_parts",
@@ -138,5 +159,6 @@ __all__ = [
     "understood",
     "voice_of",
     "waiting",
+    "weigh_pile",
     "withdraw",
 ]

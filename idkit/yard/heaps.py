@@ -66,13 +66,18 @@ def mass(held: Held) -> Mass:
     return Mass(held.whole + sum((each.kg for each in weighed), NOTHING), doubt)
 
 
-def pieces(held: Held) -> int | None:
+def alone(held: Held) -> Mass:
+    """What the lots weigh by themselves, added up; not known where one was never weighed by itself."""
+    return mass(Held(tuple(replace(lot, within=False) for lot in held.lots)))
+
+
+def pieces_of(held: Held) -> int | None:
     """How many pieces lie there; None where that can't be counted up."""
     counts = [lot.pieces for lot in held.lots if lot.pieces is not None]
     return None if held.loose or len(counts) < len(held.lots) else sum(counts)
 
 
-def records(held: Held) -> tuple[int, ...]:
+def records_of(held: Held) -> tuple[int, ...]:
     """The records of the parts that lie there, or may."""
     return tuple(lot.record for lot in held.lots if lot.record is not None)
 
@@ -132,9 +137,9 @@ def poured(held: Held, weighed: Weighed, thing: str) -> tuple[Held, Held]:
     """
     there = mass(held)
     if there.kg is None:
-        raise CallError(
-            thing, f"got {weighed.typed} of a pile that was not weighed", "weigh it first: idkit pile weigh"
-        )
+        raise CallError(thing, f"got {weighed.typed} of what nobody has weighed", "", "idkit pile weigh it first")
+    if not weighed.kg:
+        raise CallError(thing, f"got {weighed.typed}", "more than nothing")
     if weighed.kg > there.kg + there.doubt + weighed.step:
         raise CallError(thing, f"got {weighed.typed}", f"at most the {said_kg(there.kg)} that are there")
     lots = tuple(replace(lot, within=True) for lot in held.lots)

@@ -73,13 +73,18 @@ def piles_in(lines: Iterable[Written]) -> Mapping[str, Heap]:
     return _read(lines).piles
 
 
+def known_name(typed: str, known: Iterable[str]) -> str | None:
+    """A pile's name as it was first written, capitals and spaces aside; None where there is no such pile."""
+    return {_plain(name): name for name in known}.get(_plain(typed))
+
+
 def pile_called(typed: str, known: Mapping[str, Heap], thing: str = "pile") -> Heap:
     """The pile of that name, capitals and spaces aside; CallError, with the nearest, where there is none."""
-    by_name = {_plain(name): heap for name, heap in known.items()}
-    if _plain(typed) in by_name:
-        return by_name[_plain(typed)]
-    near = get_close_matches(_plain(typed), by_name, 3)
-    right = " or ".join(by_name[each].name for each in near) or "a name that idkit pile list shows"
+    name = known_name(typed, known)
+    if name is not None:
+        return known[name]
+    near = get_close_matches(typed.strip(), known, 3)
+    right = " or ".join(near) or "a name that idkit pile list shows"
     raise CallError(thing, f"got {typed!r}, which is no pile", right, "idkit pile new begins one")
 
 
@@ -107,8 +112,8 @@ def take(
     _, gone = _leaving(heap, lots, weight)
     body: dict[str, Any] = {"load": load, "line": line} | _which(lots, weight)
     there = heaps.mass(gone)
-    count = heaps.pieces(gone) if gone.lots else None
-    taken = Taken(heap.name, heap.category, heap.state, there.kg, there.doubt, count, heaps.records(gone))
+    count = heaps.pieces_of(gone) if gone.lots else None
+    taken = Taken(heap.name, heap.category, heap.state, there.kg, there.doubt, count, heaps.records_of(gone))
     return taken, ("pile", heap.name, "take", body)
 
 
@@ -118,15 +123,31 @@ def put_back(lines: Iterable[Written], load: str, line: str) -> tuple[Act, ...]:
     return (("pile", there[0], "back", {"load": load, "line": line}),) if there else ()
 
 
+def move(
+    lines: Iterable[Written], pile: str, lots: Collection[int], weight: Weighed | None, *, to: str = "", out: str = ""
+) -> Act:
+    """The act that takes those lots, all where none is named, or a weight onto another pile, or out for a reason."""
+    there = piles_in(lines)
+    heap = pile_called(pile, there)
+    refuse_missing(heap, lots, "--parts")
+    _leaving(heap, lots, weight)
+    if out:
+        return "pile", heap.name, "move", _which(lots, weight) | {"out": out}
+    goal = pile_called(to, there, "--to")
+    if goal.name == heap.name:
+        raise CallError("--to", f"got {goal.name}, where they lie", "another pile")
+    return "pile", heap.name, "move", _which(lots, weight) | {"to": goal.name}
+
+
 def refuse_missing(heap: Heap, lots: Collection[int], thing: str) -> None:
     """CallError where the pile is empty or lacks one of those lots."""
     if heaps.is_empty(heap.held):
         raise CallError(thing, f"{heap.name} is empty", "a pile with something on it")
     missing = [number for number in lots if number not in {lot.number for lot in heap.held.lots}]
     if missing:
-        there = ", ".join(str(lot.number) for lot in heap.held.lots[:12])
+        there = ", ".join(str(lot.number) for lot in heap.held.lots[:12]) or "none: nobody told its parts apart"
         raise CallError(
-            thing, f"{heap.name} has no part {missing[0]}", there, f"idkit pile list {heap.name!r} shows it"
+            thing, f"{heap.name} has no part {missing[0]}", there, f"idkit pile list '{heap.name}' shows it"
         )
 
 
