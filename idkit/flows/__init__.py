@@ -8,6 +8,7 @@ from idkit.flows.adding import Added, Brought, add_samples, in_folders, in_table
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
 from idkit.flows.filling import Filled, add_to_pile
+from idkit.flows.finds import Compared, Strip, new_find, split_find
 from idkit.flows.heap_checks import Proposed, Shown, check_pile
 from idkit.flows.heaps import Balance, Listed, list_piles, move_pile, new_pile, weigh_pile
 from idkit.flows.identifying import Case, begin, identify
@@ -50,7 +51,7 @@ from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 from idkit.flows.waiting import keep_waiting, waiting
-from idkit.yard import Heap, Lot, is_empty, mass, pieces_of, rounded, said
+from idkit.yard import Find, Heap, Lot, Outcome, Way, is_empty, mass, pieces_of, rounded, said
 
 __all__ = [
     "Added",
@@ -60,8 +61,10 @@ __all__ = [
     "Box",
     "Brought",
     "Case",
+    "Compared",
     "Context",
     "Filled",
+    "Find",
     "Heap",
     "Identified",
     "JUDGED",
@@ -71,6 +74,7 @@ __all__ = [
     "Lot",
     "Mean",
     "Mistake",
+    "Outcome",
     "Outcomes",
     "Paid",
     "Proposed",
@@ -83,11 +87,13 @@ __all__ = [
     "Share",
     "Shown",
     "Sketch",
+    "Strip",
     "Tagged",
     "Tell",
     "Told",
     "Voice",
     "WORTH_SAYING",
+    "Way",
     "add_samples",
     "add_to_pile",
     "b_star_uncertainty",
@@ -126,6 +132,7 @@ __all__ = [
     "move_pile",
     "name_of",
     "named_answers",
+    "new_find",
     "new_pile",
     "not_told_apart",
     "numbers_of",
@@ -148,6 +155,7 @@ __all__ = [
     "set_magnet",
     "set_words",
     "share_of",
+    "split_find",
     "spoken",
     "standing_of",
     "starter",

@@ -41,7 +41,7 @@ def add_to_pile(pile: str, records: str, what: str, pieces: int | None, weight: 
         return [("pile", heap.name, "add", {"lots": lots})]
 
     heap = after(keep.write_acts(compose))
-    return Filled(heap, len(lots), tuple(_doubt(each, heap) for each in kept if _pile_of(each) != heap.category))
+    return Filled(heap, len(lots), tuple(_doubt(each, heap) for each in kept if pile_said(each) != heap.category))
 
 
 def _lot(what: str, record: int | None, pieces: int | None, weight: str | Weighed | None) -> dict[str, Any]:
@@ -73,11 +73,12 @@ def _refuse_twice(wanted: Sequence[int], there: Mapping[str, yard.Heap]) -> None
             raise CallError("record", f"got {record}, which lies on {lying[record]} already", "", next_step)
 
 
-def _pile_of(kept: Kept) -> str:
+def pile_said(kept: Kept) -> str:
+    """The pile that a person said, where one did, else the machine."""
     return kept.label.pile if kept.label and kept.label.pile else kept.pile
 
 
 def _doubt(kept: Kept, heap: yard.Heap) -> str:
     said = "was said to be" if kept.label and kept.label.pile else "was taken for"
-    mixed = f"record {kept.record} ({kept.part}) {said} {category_name(_pile_of(kept))}"
+    mixed = f"record {kept.record} ({kept.part}) {said} {category_name(pile_said(kept))}"
     return f"{mixed}, and this is a pile of {category_name(heap.category)}: look again"

@@ -57,7 +57,7 @@ def new_pile(
     if category:
         body["category"] = yard.category_named(category, "--category", at)
     if state:
-        body["state"] = _state(state)
+        body["state"] = state_named(state)
     if tare:
         body["tare"] = yard.as_body(weighed(tare, "--tare"))
     if volume:
@@ -72,7 +72,7 @@ def new_pile(
             raise CallError("--category", f"{name} is new", "what it is sold as", "idkit facts categories lists them")
         if known and not body:
             raise CallError("pile", f"{known} is there already", "what to change: --category, --state, --tare ...")
-        return [("pile", known or _named(name), "new", body)]
+        return [("pile", known or named(name), "new", body)]
 
     (line,) = keep.write_acts(compose)
     lines = keep.acts("pile")
@@ -135,15 +135,17 @@ def _listed(heap: yard.Heap, money: Money | None, found: yard.Fetched | None) ->
     return Listed(heap, yard.mass(heap.held), yard.pieces_of(heap.held), money, yard.a_litre(heap, money), why)
 
 
-def _named(name: str) -> str:
+def named(name: str) -> str:
+    """A name for a pile or find; CallError for one that could not be said at a bench."""
     plain = " ".join(name.split())
     if not plain or len(plain) > LONGEST or not plain.isprintable():
         raise CallError("name", f"got {name[:70]!r}", f"1 to {LONGEST} letters")
     return plain
 
 
-def _state(typed: str) -> str:
-    if typed.lower() not in STATES:
+def state_named(typed: str) -> str:
+    """Clean, dirty or nothing; CallError for another word."""
+    if typed and typed.lower() not in STATES:
         raise CallError("--state", f"got {typed!r}", " or ".join(STATES))
     return typed.lower()
 

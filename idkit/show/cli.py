@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, heaps, identify, own, records, serve, tag, terminal
+from idkit.show import bench, finds, heaps, identify, own, records, serve, tag, terminal
 from idkit.show.identify import Prior
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, WRONG_CALL
 
@@ -28,6 +28,7 @@ app.add_typer(bench.app, name="bench")
 app.add_typer(records.app, name="records")
 app.command()(records.confirm)
 app.add_typer(own.app, name="samples")
+app.add_typer(finds.app, name="find")
 app.add_typer(heaps.app, name="pile")
 
 
@@ -116,7 +117,7 @@ def _root(
         sys.stdout.write(context.get_help() + "\n")
 
 
-MANY_TIMES = ("--answer", "--name")
+MANY_TIMES = ("--answer", "--name", "--part")
 UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from idkit import flows
-from idkit.vocabulary import Record, Verdict
+from idkit.vocabulary import Danger, Record, Verdict
 
 SHOWN = 5  # materials at the most in the list of chances
 BAR = 20
@@ -108,13 +108,18 @@ def details(record: Record) -> Iterator[tuple[str, str]]:
 
 def dangers(verdict: Verdict) -> Iterator[tuple[str, str]]:
     """What is left closed or dry, who takes it, and that licensed people come first."""
-    for danger in verdict.dangers:
+    yield from dangers_said(verdict.dangers)
+
+
+def dangers_said(found: Sequence[Danger]) -> Iterator[tuple[str, str]]:
+    """The same of dangers that no verdict holds."""
+    for danger in found:
         acts = set(danger.forbids)
         said = "Keep it dry" if acts == {"wet"} else "Leave it alone" if "handle" in acts else "Leave it closed"
         yield "warn", f"{said}: {danger.message} {danger.who}"
-    if any(set(danger.forbids) != {"wet"} for danger in verdict.dangers):
+    if any(set(danger.forbids) != {"wet"} for danger in found):
         yield "warn", "Follow local codes; leave it to licensed people."
-    if any("handle" in danger.forbids for danger in verdict.dangers):
+    if any("handle" in danger.forbids for danger in found):
         yield "warn", "Don't bring it anywhere, the yard included: ask by telephone."
 
 

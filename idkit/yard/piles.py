@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
-from difflib import get_close_matches
 from typing import Any
 
 from idkit.errors import CallError
 from idkit.vocabulary import Weighed, Written
 from idkit.yard import heaps
 from idkit.yard.heaps import Held, Lot
+from idkit.yard.names import called
 
 Act = tuple[str, str, str, Mapping[str, Any]]
 
@@ -73,19 +73,9 @@ def piles_in(lines: Iterable[Written]) -> Mapping[str, Heap]:
     return _read(lines).piles
 
 
-def known_name(typed: str, known: Iterable[str]) -> str | None:
-    """A pile's name as it was first written, capitals and spaces aside; None where there is no such pile."""
-    return {_plain(name): name for name in known}.get(_plain(typed))
-
-
 def pile_called(typed: str, known: Mapping[str, Heap], thing: str = "pile") -> Heap:
-    """The pile of that name, capitals and spaces aside; CallError, with the nearest, where there is none."""
-    name = known_name(typed, known)
-    if name is not None:
-        return known[name]
-    near = get_close_matches(typed.strip(), known, 3)
-    right = " or ".join(near) or "a name that idkit pile list shows"
-    raise CallError(thing, f"got {typed!r}, which is no pile", right, "idkit pile new begins one")
+    """The pile of that name; CallError, with the nearest, where there is none."""
+    return called(typed, known, "pile", thing)
 
 
 def take(
@@ -149,10 +139,6 @@ def refuse_missing(heap: Heap, lots: Collection[int], thing: str) -> None:
         raise CallError(
             thing, f"{heap.name} has no part {missing[0]}", there, f"idkit pile list '{heap.name}' shows it"
         )
-
-
-def _plain(name: str) -> str:
-    return " ".join(name.casefold().split())
 
 
 def _which(lots: Collection[int], weight: Weighed | None) -> dict[str, Any]:

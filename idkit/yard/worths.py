@@ -12,8 +12,12 @@ from idkit.yard.prices import Fetched, fetched
 
 def worth(heap: Heap, prices: PriceList) -> Fetched:
     """What all of a pile fetches; from dirty to clean where nobody said which it is."""
-    kg, count = heaps.mass(heap.held).kg, heaps.pieces_of(heap.held)
-    found = [fetched(prices, heap.category, state, kg, count) for state in ([heap.state] if heap.state else STATES)]
+    return fetched_either(prices, heap.category, heap.state, heaps.mass(heap.held).kg, heaps.pieces_of(heap.held))
+
+
+def fetched_either(prices: PriceList, category: str, state: str, kg: Decimal | None, pieces: int | None) -> Fetched:
+    """What so much fetches; from dirty to clean where `state` is ''."""
+    found = [fetched(prices, category, each, kg, pieces) for each in ([state] if state else STATES)]
     money = [each.money for each in found if each.money is not None]
     if not money:
         return found[0]
