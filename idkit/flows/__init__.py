@@ -6,6 +6,7 @@ from idkit.decide.reasons import tenths
 from idkit.decide.scoring import Score
 from idkit.flows.adding import Added, Brought, add_samples, in_folders, in_table
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
+from idkit.flows.cable import Coil, Wire, wire
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
 from idkit.flows.filling import Filled, add_to_pile
 from idkit.flows.finds import Compared, Strip, new_find, split_find
@@ -51,7 +52,7 @@ from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 from idkit.flows.waiting import keep_waiting, waiting
-from idkit.yard import Find, Heap, Lot, Outcome, Way, is_empty, mass, pieces_of, rounded, said
+from idkit.yard import Find, Heap, Lot, Outcome, Stripping, Way, is_empty, mass, pieces_of, rounded, said
 
 __all__ = [
     "Added",
@@ -61,6 +62,7 @@ __all__ = [
     "Box",
     "Brought",
     "Case",
+    "Coil",
     "Compared",
     "Context",
     "Filled",
@@ -88,12 +90,14 @@ __all__ = [
     "Shown",
     "Sketch",
     "Strip",
+    "Stripping",
     "Tagged",
     "Tell",
     "Told",
     "Voice",
     "WORTH_SAYING",
     "Way",
+    "Wire",
     "add_samples",
     "add_to_pile",
     "b_star_uncertainty",
@@ -168,5 +172,6 @@ __all__ = [
     "voice_of",
     "waiting",
     "weigh_pile",
+    "wire",
     "withdraw",
 ]

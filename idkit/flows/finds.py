@@ -96,7 +96,7 @@ def split_find(
     def compose(lines: Lines) -> list[keep.Act]:
         find = yard.find_called(name, yard.finds_in(lines))
         _refuse_again(find, strip)
-        rounding = yard.remaining(find.weighed, [part.weighed for part in parts], lost, "--part")
+        rounding = yard.remaining(find.weighed, [part.weighed for part in parts], lost, "--part", "--loss")
         way = yard.Way(strip.way, parts, lost.kg if lost else Decimal(0), rounding, minutes, not strip.plan)
         placed[:] = [_place(part, yard.piles_in(lines)) for part in parts] if strip.onto_piles else []
         put = [(part, each.pile) for part, each in zip(parts, placed, strict=True) if each.pile] if placed else []

@@ -29,7 +29,7 @@ class Balance:
 
 @dataclass(frozen=True)
 class Listed:
-    """One pile as a list shows it: what it weighs and fetches, that for a litre, and why it fetches nothing."""
+    """One pile as a list shows it: mass, worth, that for a litre, and why it has none where there is a price list."""
 
     heap: yard.Heap
     mass: yard.Mass
@@ -131,8 +131,8 @@ def list_piles(pile: str = "", prices: PriceList | None = None) -> tuple[Listed,
 
 
 def _listed(heap: yard.Heap, money: Money | None, found: yard.Fetched | None) -> Listed:
-    why = found.why if found else "no price list is in use"
-    return Listed(heap, yard.mass(heap.held), yard.pieces_of(heap.held), money, yard.a_litre(heap, money), why)
+    a_litre, why = yard.a_litre(heap, money), found.why if found else ""
+    return Listed(heap, yard.mass(heap.held), yard.pieces_of(heap.held), money, a_litre, why)
 
 
 def named(name: str) -> str:

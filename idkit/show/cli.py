@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, finds, heaps, identify, own, records, serve, tag, terminal
+from idkit.show import bench, finds, heaps, identify, own, records, serve, tag, terminal, wire
 from idkit.show.identify import Prior
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, WRONG_CALL
 
@@ -30,6 +30,7 @@ app.command()(records.confirm)
 app.add_typer(own.app, name="samples")
 app.add_typer(finds.app, name="find")
 app.add_typer(heaps.app, name="pile")
+app.command()(wire.wire)
 
 
 class Table(StrEnum):

@@ -26,9 +26,7 @@ def new(
     weight: Annotated[str, typer.Option(help='what it weighs whole: "3.20 kg"')] = "",
     category: Annotated[str, typer.Option(help="what it is sold as whole: idkit facts categories")] = "",
     state: Annotated[str, typer.Option(help="clean or dirty")] = "",
-    record: Annotated[
-        str, typer.Option(help="its record, which may know weight and category")
-    ] = "",
+    record: Annotated[str, typer.Option(help="its record, which may know weight and category")] = "",
     note: Annotated[str, typer.Option(help="whatever else is to be known: a gas bottle in it, oil, a battery")] = "",
 ) -> None:
     """Note one thing, whole, with what it weighs."""

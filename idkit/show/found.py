@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from decimal import Decimal
+from collections.abc import Iterator, Sequence
 
 from idkit import flows
 from idkit.show.weights import kilos, plain, weight
@@ -39,7 +38,7 @@ def compared(found: flows.Compared) -> Lines:
 def _way(way: flows.Way, outcome: flows.Outcome | None) -> Lines:
     """A line a part, one for what is lost, one for what the scales round."""
     name = f"  {NAMES[way.way]}, {plain(way.minutes, 1)} minutes{'' if way.done else ', a plan'}"
-    yield "", f"{name}: {_brings(outcome)}" if outcome else f"{name}:"
+    yield "", f"{name}: {_brings(outcome)}{_an_hour(outcome)}" if outcome else f"{name}:"
     for place, part in enumerate(way.parts):
         money = outcome.by_part[place] if outcome else None
         price = flows.said(money) if money else "no price" if outcome else ""
@@ -57,21 +56,25 @@ def _brings(outcome: flows.Outcome) -> str:
 
 
 def _advice(found: flows.Compared, best: flows.Outcome) -> str:
+    """What to do, with the figures: of the best way, or where whole is best, of the next best."""
     whole, *apart = found.outcomes
-    richest = max(apart, key=lambda each: each.more.low + each.more.high)
-    told = richest if best is whole else best
+    told = max(apart, key=lambda each: each.net) if best is whole else best
     if told.more.low + told.more.high <= 0:
         return "Leave it whole: taking it apart brings no more."
-    brings = f"{NAMES[told.way]} brings {_middle(told)} more for {plain(told.minutes, 1)} minutes"
-    brings += f", {_an_hour(told)}" if told.an_hour is not None else ""
-    worth = "" if found.worth is None else f"; yours is worth {plain(found.worth, 2)}"
-    if best is whole:
-        advice = f"Leave it whole: a {brings}{worth}."
-    elif found.worth is None:
-        advice = f"Take it apart: a {brings}. Where your hour is worth more than that (--worth), leave it whole."
-    else:
-        advice = f"Take it apart: a {brings}{worth}."
-    return advice + (f" Prices leave it open: {flows.said(told.more)}." if told.more.low < 0 else "")
+    brings = f"a {NAMES[told.way]} brings {_middle(told)} more for {plain(told.minutes, 1)} minutes{_an_hour(told)}"
+    leaves_open = f" Prices leave it open: {flows.said(told.more)}." if told.more.low < 0 else ""
+    if found.worth is None:
+        return f"Take it apart: {brings}.{_or_else(told, apart)}{leaves_open}"
+    first = "Leave it whole" if best is whole else "Take it apart"
+    return f"{first}: {brings}; yours is worth {plain(found.worth, 2)}.{leaves_open}"
+
+
+def _or_else(best: flows.Outcome, apart: Sequence[flows.Outcome]) -> str:
+    """What an hour's worth would change, where nobody said it."""
+    quickest = max(apart, key=lambda each: each.an_hour or 0)
+    if quickest is best or not quickest.an_hour:
+        return " Leave it whole where your hour is worth more than that." if best.an_hour else ""
+    return f" A {NAMES[quickest.way]} brings most for its time{_an_hour(quickest)}: --worth settles it."
 
 
 def _middle(outcome: flows.Outcome) -> str:
@@ -80,8 +83,9 @@ def _middle(outcome: flows.Outcome) -> str:
 
 
 def _an_hour(outcome: flows.Outcome) -> str:
-    hour = outcome.an_hour or Decimal(0)
-    return f"{flows.rounded(hour, outcome.more.currency)} {outcome.more.currency} an hour"
+    if outcome.an_hour is None:
+        return ""
+    return f", {flows.rounded(outcome.an_hour, outcome.more.currency)} {outcome.more.currency} an hour"
 
 
 def _kind(category: str, state: str) -> str:

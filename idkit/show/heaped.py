@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from idkit.vocabulary import Money
 
 Lines = Iterator[tuple[str, str]]
+NO_PRICES = "No price list is in use, so nobody can say what it fetches."
 
 
 def begun(heap: flows.Heap, *, is_new: bool) -> Lines:
@@ -89,14 +90,17 @@ def listed(found: Sequence[flows.Listed]) -> Lines:
     for each in found:
         heap = each.heap
         yield "", f"{heap.name}: {_kind(heap)}; {_holds(heap)}{f'; {heap.place}' if heap.place else ''}."
-        yield ("good" if each.money else "dim"), f"    {_worth(each)}."
+        if each.money or (each.why and not flows.is_empty(heap.held)):
+            yield ("good" if each.money else "dim"), f"    {_worth(each)}."
+    if found and not any(each.money or each.why for each in found):
+        yield "dim", NO_PRICES
 
 
 def whole(found: flows.Listed) -> Lines:
     """One pile, part by part."""
     heap = found.heap
     yield "title", f"{heap.name}: {_kind(heap)}{_bucket(heap)}; {_holds(heap)}."
-    yield ("good" if found.money else "dim"), f"  {_worth(found)}."
+    yield ("good" if found.money else "dim"), f"  {_worth(found)}." if found.money or found.why else NO_PRICES
     if heap.held.loose:
         yield "warn", "  Some was taken by weight: nobody knows which of these are still on it."
     for lot in heap.held.lots:

@@ -1,5 +1,6 @@
 """Piles and money: a yard's own names, its price list, what a weight fetches by it."""
 
+from idkit.yard.cable import Recovery, Sample, Stripping, Work, recovery, stripping, tells, times_as_much
 from idkit.yard.finds import WAYS, Component, Find, Way, find_called, finds_in, remaining, way_as_body
 from idkit.yard.heaps import Held, Lot, Mass, alone, as_body, is_empty, mass, of_body, pieces_of, records_of, said_kg
 from idkit.yard.money import currency_of, rounded, said, summed
@@ -36,13 +37,17 @@ __all__ = [
     "Mass",
     "Outcome",
     "POUND",
+    "Recovery",
     "STALE",
+    "Sample",
+    "Stripping",
     "TON_OR_CWT",
     "Taken",
     "UNITS",
     "WAYS",
     "WHOLE",
     "Way",
+    "Work",
     "a_litre",
     "alone",
     "amount_in",
@@ -74,13 +79,17 @@ __all__ = [
     "put_back",
     "read_prices",
     "records_of",
+    "recovery",
     "refuse_missing",
     "remaining",
     "rounded",
     "said",
     "said_kg",
+    "stripping",
     "summed",
     "take",
+    "tells",
+    "times_as_much",
     "unit_of",
     "way_as_body",
     "weight",

@@ -55,12 +55,12 @@ class Find:
     onto: tuple[str, ...] = ()
 
 
-def remaining(whole: Weighed, parts: Sequence[Weighed], lost: Weighed | None, thing: str) -> Decimal:
+def remaining(whole: Weighed, parts: Sequence[Weighed], lost: Weighed | None, thing: str, lost_by: str = "") -> Decimal:
     """What is left over of a mass in kg when parts and loss are off it: the rounding of the scales, and no more.
 
     Every weighing may be off by one step of its scale, all the same way: Handbook 44 of NIST lets a scale of class III
     in use be off by so much on its first 500 steps (from memory). CallError, which names `thing`, where more is missing
-    or too much.
+    or too much; `lost_by` is the option that would say what is lost.
 
     >>> grams = [Weighed(Decimal(each) / 1000, Decimal("0.001"), f"{each} g") for each in (500, 300, 199)]
     >>> remaining(grams[0], grams[1:], None, "--part")
@@ -73,7 +73,7 @@ def remaining(whole: Weighed, parts: Sequence[Weighed], lost: Weighed | None, th
         return left
     got = f"the parts weigh {said_kg(abs(left))} {'less' if left > 0 else 'more'} than the whole {whole.typed}"
     right = f"within {said_kg(room)}, a step of the scale for each weighing"
-    next_step = f"say what is missing: --loss '{said_kg(left)}'" if left > 0 else "weigh them again"
+    next_step = f"say what is missing: {lost_by} '{said_kg(left)}'" if left > 0 and lost_by else "weigh them again"
     raise CallError(thing, got, right, next_step)
 
 
