@@ -37,6 +37,7 @@ from idkit.flows.listings import (
     samples_folder,
 )
 from idkit.flows.looking import look
+from idkit.flows.models import folder_of, known_models, model_in_use, model_named, name_in_use, use_model
 from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
 from idkit.flows.remembering import remembered
 from idkit.flows.reporting import Agreement, Mistake, Outcomes, Report, report
@@ -46,6 +47,7 @@ from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
+from idkit.flows.training import Suspect, Trained, told_of, train
 from idkit.flows.waiting import keep_waiting, waiting
 
 __all__ = [
@@ -72,9 +74,11 @@ __all__ = [
     "Several",
     "Share",
     "Sketch",
+    "Suspect",
     "Tagged",
     "Tell",
     "Told",
+    "Trained",
     "Voice",
     "WORTH_SAYING",
     "add_samples",
@@ -89,6 +93,7 @@ __all__ = [
     "digest",
     "downgraded",
     "export_samples",
+    "folder_of",
     "forbidden_by",
     "identify",
     "identify_each",
@@ -103,10 +108,14 @@ __all__ = [
     "known_dangers",
     "known_marks",
     "known_materials",
+    "known_models",
     "known_origins",
     "listing",
     "look",
     "look_at_each",
+    "model_in_use",
+    "model_named",
+    "name_in_use",
     "name_of",
     "named_answers",
     "not_told_apart",
@@ -133,9 +142,12 @@ __all__ = [
     "tag",
     "tag_each",
     "tenths",
+    "told_of",
     "tools",
+    "train",
     "train_starter",
     "understood",
+    "use_model",
     "voice_of",
     "waiting",
     "withdraw",

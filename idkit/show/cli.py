@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, identify, own, records, serve, tag, terminal
+from idkit.show import bench, identify, own, records, serve, tag, terminal, training
 from idkit.show.identify import Prior
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, WRONG_CALL
 
@@ -28,6 +28,8 @@ app.add_typer(bench.app, name="bench")
 app.add_typer(records.app, name="records")
 app.command()(records.confirm)
 app.add_typer(own.app, name="samples")
+app.command()(training.train)
+app.add_typer(training.app, name="models")
 
 
 class Table(StrEnum):
