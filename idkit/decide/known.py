@@ -37,7 +37,8 @@ class Known:
     def chances(self, evidence: Evidence) -> Floats:
         """Chances over the materials, summing to 1."""
         form = form_of(evidence.answers)
-        return chances(self.materials, evidence, form, self.checks, even=self.even, log_of=self.tables.log)
+        lift, log_of = self.tables.lift(form.id), self.tables.log
+        return chances(self.materials, evidence, form, self.checks, even=self.even, log_of=log_of, lift=lift)
 
     def factors(self, evidence: Evidence) -> Mapping[str, Floats]:
         """Log of each factor of the chances beside the prior, by name."""

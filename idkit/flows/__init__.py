@@ -42,6 +42,7 @@ from idkit.flows.listings import (
     samples_folder,
 )
 from idkit.flows.looking import look
+from idkit.flows.models import folder_of, known_models, model_in_use, model_named, name_in_use, use_model
 from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
 from idkit.flows.remembering import remembered
 from idkit.flows.reporting import Agreement, Mistake, Outcomes, Report, report
@@ -51,6 +52,7 @@ from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
+from idkit.flows.training import Suspect, Trained, told_of, train
 from idkit.flows.waiting import keep_waiting, waiting
 from idkit.flows.yards import (
     InUse,
@@ -112,9 +114,11 @@ __all__ = [
     "Sketch",
     "Strip",
     "Stripping",
+    "Suspect",
     "Tagged",
     "Tell",
     "Told",
+    "Trained",
     "Voice",
     "WORTH_SAYING",
     "Way",
@@ -135,6 +139,7 @@ __all__ = [
     "digest",
     "downgraded",
     "export_samples",
+    "folder_of",
     "forbidden_by",
     "history",
     "identify",
@@ -152,13 +157,17 @@ __all__ = [
     "known_dangers",
     "known_marks",
     "known_materials",
+    "known_models",
     "known_origins",
     "list_piles",
     "listing",
     "look",
     "look_at_each",
     "mass",
+    "model_in_use",
+    "model_named",
     "move_pile",
+    "name_in_use",
     "name_of",
     "named_answers",
     "named_at",
@@ -194,10 +203,13 @@ __all__ = [
     "tag",
     "tag_each",
     "tenths",
+    "told_of",
     "tools",
+    "train",
     "train_starter",
     "understood",
     "unpriced",
+    "use_model",
     "use_prices",
     "use_yard",
     "voice_of",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cache, partial
+from functools import lru_cache, partial
 from pathlib import Path
 
 import numpy as np
@@ -50,7 +50,7 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
     wired = "wire" if facts.says(said, WINDINGS) else form or "unknown"
     decided = verdict.decide(
         _evidence(seen, answers, surface),
-        Known(_tables(), model.thresholds, context.even),
+        Known(tables_of(model), model.thresholds, context.even),
         partial(_cautions, answers=answers, text=said),
         allowed=Allowed(forbidden_by(dangers), context.skipped, context.tools),
         owes=facts.form(wired).always,
@@ -73,10 +73,10 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
     )
 
 
-@cache
-def _tables() -> Tables:
-    """What is known of the materials, the checks and the piles, kept for as long as the program runs."""
-    return Tables(known_materials(), ask.checks(), pile_of)
+@lru_cache(maxsize=4)
+def tables_of(model: classifier.Model) -> Tables:
+    """What is known of the materials, the checks and the piles, with what that model learnt; kept for a while."""
+    return Tables(known_materials(), ask.checks(), pile_of, model.own)
 
 
 def said_of(answers: Answers, context: Context) -> str:

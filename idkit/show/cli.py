@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, finds, heaps, identify, own, pricing, records, serve, tag, terminal, wire, yards
+from idkit.show import bench, finds, heaps, identify, own, pricing, records, serve, tag, terminal, training, wire, yards
 from idkit.show.identify import Prior
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, WRONG_CALL
 
@@ -31,6 +31,8 @@ app.add_typer(own.app, name="samples")
 app.add_typer(finds.app, name="find")
 app.add_typer(heaps.app, name="pile")
 app.command()(wire.wire)
+app.command()(training.train)
+app.add_typer(training.app, name="models")
 
 
 class Table(StrEnum):

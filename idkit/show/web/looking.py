@@ -151,7 +151,7 @@ def _looked(held: Open, asked: Asked, surface: str | None) -> tuple[Seen, ...]:
         box = asked.box[1] if asked.box and asked.box[0] == number else None
         wanted = (photo.sha256, box, surface, search)
         if wanted not in held.seen:
-            cues, model = held.case.cues, flows.starter()
+            cues, model = held.case.cues, flows.model_in_use()
             held.seen[wanted] = flows.look(photo, model, surface, box, cues, search=search)
         found.append(held.seen[wanted])
     return tuple(found)
