@@ -43,6 +43,7 @@ from idkit.flows.listings import (
 )
 from idkit.flows.looking import look
 from idkit.flows.models import folder_of, known_models, model_in_use, model_named, name_in_use, use_model
+from idkit.flows.pricing import Holds, holds
 from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
 from idkit.flows.remembering import remembered
 from idkit.flows.reporting import Agreement, Mistake, Outcomes, Report, report
@@ -73,6 +74,7 @@ from idkit.flows.yards import (
 )
 from idkit.yard import Find, Heap, Lot, Outcome, Stripping, Way, is_empty, mass, pieces_of, rounded, said
 from idkit.yard import Listed as PricesRead
+from idkit.yard import said as money_said
 
 __all__ = [
     "Added",
@@ -88,6 +90,7 @@ __all__ = [
     "Filled",
     "Find",
     "Heap",
+    "Holds",
     "Identified",
     "InUse",
     "JUDGED",
@@ -142,6 +145,7 @@ __all__ = [
     "folder_of",
     "forbidden_by",
     "history",
+    "holds",
     "identify",
     "identify_each",
     "import_samples",
@@ -166,6 +170,7 @@ __all__ = [
     "mass",
     "model_in_use",
     "model_named",
+    "money_said",
     "move_pile",
     "name_in_use",
     "name_of",

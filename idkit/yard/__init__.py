@@ -1,6 +1,7 @@
 """Piles and money: a yard's own names, its price list, what a weight fetches by it."""
 
 from idkit.yard.cable import Recovery, Sample, Stripping, Work, recovery, stripping, tells, times_as_much
+from idkit.yard.choosing import Bet, Bucket, bets, brings, gains, known, lost
 from idkit.yard.finds import WAYS, Component, Find, Way, find_called, finds_in, remaining, way_as_body
 from idkit.yard.heaps import Held, Lot, Mass, alone, as_body, is_empty, mass, of_body, pieces_of, records_of, said_kg
 from idkit.yard.money import currency_of, rounded, said, summed
@@ -26,6 +27,8 @@ from idkit.yard.worths import a_litre, densest_first, fetched_either, worth
 from idkit.yard.yards import Table, Yards, goes_with, own_name, table_as_body, table_of, yards_in
 
 __all__ = [
+    "Bet",
+    "Bucket",
     "COLUMNS",
     "Checked",
     "Component",
@@ -56,6 +59,8 @@ __all__ = [
     "amount_in",
     "as_body",
     "best",
+    "bets",
+    "brings",
     "called",
     "category_named",
     "currency_of",
@@ -65,10 +70,13 @@ __all__ = [
     "fetched_either",
     "find_called",
     "finds_in",
+    "gains",
     "goes_with",
     "is_empty",
+    "known",
     "known_name",
     "litres",
+    "lost",
     "low_to_high",
     "mass",
     "most_wrong",

@@ -163,7 +163,8 @@ def _typed(asked: Asked) -> dict[str, str]:
 
 def _context(asked: Asked, tools: tuple[str, ...]) -> flows.Context:
     surface = "scratched" if asked.scratched else None
-    return flows.Context(surface, asked.note, tools=tools, skipped=asked.skipped, unsafe=asked.unsafe)
+    sold = flows.holds(flows.in_use())
+    return flows.Context(surface, asked.note, tools=tools, skipped=asked.skipped, unsafe=asked.unsafe, sold=sold)
 
 
 def _warned(found: Identified) -> tuple[Identified, tuple[str, ...]]:
