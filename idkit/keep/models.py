@@ -32,7 +32,7 @@ def model_in_use() -> str:
     """The name of the one in use, '' for the one that came with idkit."""
     try:
         said = (models_folder() / IN_USE).read_text("utf-8").strip()
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return ""
     except (OSError, UnicodeDecodeError) as error:
         raise StoreError(str(models_folder() / IN_USE), f"can't be read ({error})", "", _BACK) from None
@@ -73,7 +73,7 @@ _BACK = "idkit models use starter"
 def _listed() -> list[Path]:
     try:
         return list(models_folder().iterdir())
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return []
 
 

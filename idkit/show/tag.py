@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import selling, terminal
+from idkit.show import terminal
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, SOME_UNREAD
 
 if TYPE_CHECKING:
@@ -99,6 +99,7 @@ def tag(
 ) -> None:
     """Name every part in a folder of photos; goes on where it was stopped."""
     from idkit import batch, flows
+    from idkit.show import selling
 
     mine = flows.bench()
     if each and (sort or parts):

@@ -163,8 +163,16 @@ def _typed(asked: Asked) -> dict[str, str]:
 
 def _context(asked: Asked, tools: tuple[str, ...]) -> flows.Context:
     surface = "scratched" if asked.scratched else None
-    sold = flows.holds(flows.in_use())
-    return flows.Context(surface, asked.note, tools=tools, skipped=asked.skipped, unsafe=asked.unsafe, sold=sold)
+    skipped, unsafe = asked.skipped, asked.unsafe
+    return flows.Context(surface, asked.note, tools=tools, skipped=skipped, unsafe=unsafe, sold=_sold())
+
+
+def _sold() -> flows.Holds | None:
+    """The yard and prices in use; none where the store can't be read, which is said where it is needed."""
+    try:
+        return flows.holds(flows.in_use())
+    except StoreError:
+        return None
 
 
 def _warned(found: Identified) -> tuple[Identified, tuple[str, ...]]:
