@@ -10,6 +10,7 @@ from idkit.keep.picks import pick
 from idkit.keep.records import Filter, add, add_once, answers, known, page, show
 from idkit.keep.removals import Purged, purge, remove
 from idkit.keep.samples import mistakes, samples
+from idkit.keep.store import now
 
 __all__ = [
     "Act",
@@ -32,6 +33,7 @@ __all__ = [
     "keep_package",
     "known",
     "mistakes",
+    "now",
     "own",
     "page",
     "pick",

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, finds, heaps, identify, own, records, serve, tag, terminal, wire
+from idkit.show import bench, finds, heaps, identify, own, pricing, records, serve, tag, terminal, wire, yards
 from idkit.show.identify import Prior
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, WRONG_CALL
 
@@ -70,6 +70,8 @@ def score(
 
 
 app.command()(tag.tag)
+app.add_typer(yards.app, name="yard")
+app.add_typer(pricing.app, name="prices")
 app.command()(serve.serve)
 
 

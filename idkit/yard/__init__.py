@@ -4,7 +4,7 @@ from idkit.yard.cable import Recovery, Sample, Stripping, Work, recovery, stripp
 from idkit.yard.finds import WAYS, Component, Find, Way, find_called, finds_in, remaining, way_as_body
 from idkit.yard.heaps import Held, Lot, Mass, alone, as_body, is_empty, mass, of_body, pieces_of, records_of, said_kg
 from idkit.yard.money import currency_of, rounded, said, summed
-from idkit.yard.names import known_name
+from idkit.yard.names import called, known_name
 from idkit.yard.numbers import low_to_high, number, weight
 from idkit.yard.piles import (
     Checked,
@@ -23,6 +23,7 @@ from idkit.yard.stripping import WHOLE, Outcome, best, on_a_pile, outcomes
 from idkit.yard.units import POUND, TON_OR_CWT, UNITS, amount_in, unit_of
 from idkit.yard.volumes import litres
 from idkit.yard.worths import a_litre, densest_first, fetched_either, worth
+from idkit.yard.yards import Table, Yards, goes_with, own_name, table_as_body, table_of, yards_in
 
 __all__ = [
     "COLUMNS",
@@ -42,17 +43,20 @@ __all__ = [
     "Sample",
     "Stripping",
     "TON_OR_CWT",
+    "Table",
     "Taken",
     "UNITS",
     "WAYS",
     "WHOLE",
     "Way",
     "Work",
+    "Yards",
     "a_litre",
     "alone",
     "amount_in",
     "as_body",
     "best",
+    "called",
     "category_named",
     "currency_of",
     "densest_first",
@@ -61,6 +65,7 @@ __all__ = [
     "fetched_either",
     "find_called",
     "finds_in",
+    "goes_with",
     "is_empty",
     "known_name",
     "litres",
@@ -72,6 +77,7 @@ __all__ = [
     "of_body",
     "on_a_pile",
     "outcomes",
+    "own_name",
     "pieces_of",
     "pile_called",
     "piles_in",
@@ -87,6 +93,8 @@ __all__ = [
     "said_kg",
     "stripping",
     "summed",
+    "table_as_body",
+    "table_of",
     "take",
     "tells",
     "times_as_much",
@@ -94,4 +102,5 @@ __all__ = [
     "way_as_body",
     "weight",
     "worth",
+    "yards_in",
 ]
