@@ -51,11 +51,13 @@ def split(
 ) -> None:
     """Take a find apart, by mass, and compare with selling it whole; without --part, compare what is noted."""
     from idkit import flows
-    from idkit.show import found, words
+    from idkit.show import found, holding, words
 
     if not part and (loss or minutes or plan or onto_piles):
         raise CallError("--part", "got none", "each part as WHAT=CATEGORY=WEIGHT, with --minutes")
     strip = flows.Strip(way.value, part, loss, minutes, plan, onto_piles) if part else None
-    compared = flows.split_find(find, strip, worth=worth)
+    holds = flows.in_use()
+    compared = flows.split_find(find, strip, worth, holds)
     terminal.show(words.dangers_said(compared.dangers))
     terminal.show(found.compared(compared))
+    terminal.show(holding.by_whose(holds) if compared.outcomes else ())
