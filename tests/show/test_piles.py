@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import shlex
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ import pytest
 from idkit import keep
 from idkit.show import cli
 
+DOCS = Path(__file__).resolve().parents[2] / "docs"
 Captured = pytest.CaptureFixture[str]
 MOTOR = ["--part", "motor=electric motors=1.10 kg", "--part", "rest=light iron=2.08 kg"]
 
@@ -139,3 +142,23 @@ def test_looking_writes_nothing(capsys: Captured, tmp_path: Path, monkeypatch: p
     assert "No piles yet" in told(capsys, "pile", "list")
     told(capsys, "wire", "--whole", "42 g", "--bare", "27 g")
     assert not (tmp_path / "none").exists()
+
+
+def guide_blocks() -> list[str]:
+    """The examples of the guide that run: a command a line, what it says indented below it."""
+    text = (DOCS / "guide.md").read_text("utf-8").partition("## Piles, finds and cable")[2].partition("\n## ")[0]
+    return re.findall(r"<!-- runs -->\n((?:    .*\n)+)", text)
+
+
+def test_the_examples_of_the_guide_run_and_say_that(capsys: Captured) -> None:
+    told(capsys, "yard", "new", "Old Quay Metals")
+    told(capsys, "prices", "use", str(DOCS / "piles" / "prices.csv"))
+    commands = 0
+    for block in guide_blocks():
+        joined = re.sub(r"\n {8}--", " --", block)  # a long command goes on in the next line
+        for call in re.split(r"^    (?=idkit )", joined, flags=re.MULTILINE)[1:]:
+            command, *said = call.strip("\n").split("\n")
+            out = " ".join(told(capsys, *shlex.split(command)[1:]).split())
+            assert all(" ".join(line.split()) in out for line in said), out
+            commands += 1
+    assert commands == 13
