@@ -16,6 +16,9 @@ from idkit.flows.weighing import weighed, weight_of
 from idkit.flows.yards import InUse, in_use
 from idkit.vocabulary import Danger, Kept, Weighed, Written, Yard
 
+CLOSED = frozenset(("handle", "open", "cut", "strike"))
+"""Acts without which nothing is taken apart: what forbids one of them is left whole."""
+
 
 @dataclass(frozen=True)
 class Placed:
@@ -95,7 +98,7 @@ def split_find(name: str, strip: Strip | None, worth: str = "", holds: InUse | N
     def compose(lines: Lines) -> list[keep.Act]:
         find = yard.find_called(name, yard.finds_in(lines))
         _refuse_again(find, strip)
-        rounding = yard.remaining(find.weighed, [part.weighed for part in parts], lost, "--part", "--loss")
+        rounding = yard.remaining(find.weighed, [part.weighed for part in parts], lost, "--gives", "--loss")
         way = yard.Way(strip.way, parts, lost.kg if lost else Decimal(0), rounding, minutes, not strip.plan)
         placed[:] = [_place(part, yard.piles_in(lines), holds.yard) for part in parts] if strip.onto_piles else []
         put = [(part, each.pile) for part, each in zip(parts, placed, strict=True) if each.pile] if placed else []
@@ -114,10 +117,10 @@ def _component(typed: str, at: Yard) -> yard.Component:
     cells = [cell.strip() for cell in typed.split("=")]
     if len(cells) not in (3, 4) or not all(cells):
         right = "WHAT=CATEGORY=WEIGHT, perhaps =dirty behind"
-        raise CallError("--part", f"got {typed!r}", right, "such as --part 'motor=electric motors=1.1 kg'")
+        raise CallError("--gives", f"got {typed!r}", right, "such as --gives 'motor=electric motors=1.1 kg'")
     what, category, mass, *state = cells
-    sold = yard.category_named(category, "--part", at)
-    return yard.Component(what, sold, state_named(*state) if state else "", weighed(mass, f"--part {what}"))
+    sold = yard.category_named(category, "--gives", at)
+    return yard.Component(what, sold, state_named(*state) if state else "", weighed(mass, f"--gives {what}"))
 
 
 def _refuse_again(find: yard.Find, strip: Strip) -> None:
@@ -149,8 +152,10 @@ def _lot(part: yard.Component, find: yard.Find) -> dict[str, Any]:
 
 
 def _compared(find: yard.Find, holds: InUse, worth: Decimal | None, placed: tuple[Placed, ...] = ()) -> Compared:
+    forms = [form.id for form in facts.forms().values() if form.category and form.category == find.category]
     said = " ".join((find.name, find.note, *(part.what for way in find.ways for part in way.parts)))
-    dangers = tuple(each for each in facts.dangers_of(said=said) if set(each.forbids) != {"wet"})
+    met = facts.dangers_of(forms[0] if forms else None, said)
+    dangers = tuple(each for each in met if CLOSED.intersection(each.forbids))
     if holds.prices is None:
         return Compared(find, dangers, worth=worth, placed=placed)
     found = yard.outcomes(find, holds.prices, holds.yard, worth)

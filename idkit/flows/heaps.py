@@ -11,7 +11,7 @@ from idkit import keep, yard
 from idkit.errors import CallError
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed
-from idkit.flows.yards import InUse, in_use
+from idkit.flows.yards import InUse, in_use, named_at
 from idkit.vocabulary import STATES, Money, Weighed, Written
 
 LONGEST = 60  # letters of a name
@@ -29,9 +29,10 @@ class Balance:
 
 @dataclass(frozen=True)
 class Listed:
-    """One pile as a list shows it: mass, worth, that for a litre, and why it has none where there is a price list."""
+    """One pile as a list shows it: mass, worth, that for a litre, or why it has none where there is a price list."""
 
     heap: yard.Heap
+    sold_as: str
     mass: yard.Mass
     pieces: int | None
     money: Money | None
@@ -126,12 +127,13 @@ def list_piles(pile: str = "", holds: InUse | None = None) -> tuple[Listed, ...]
     wanted = [yard.pile_called(pile, there)] if pile else list(there.values())
     found = {heap.name: yard.worth(heap, holds.prices, holds.yard) if holds.prices else None for heap in wanted}
     rows = [(heap, one.money if (one := found[heap.name]) else None) for heap in wanted]
-    return tuple(_listed(heap, money, found[heap.name]) for heap, money in yard.densest_first(rows))
+    return tuple(_listed(heap, money, found[heap.name], holds) for heap, money in yard.densest_first(rows))
 
 
-def _listed(heap: yard.Heap, money: Money | None, found: yard.Fetched | None) -> Listed:
+def _listed(heap: yard.Heap, money: Money | None, found: yard.Fetched | None, holds: InUse) -> Listed:
     a_litre, why = yard.a_litre(heap, money), found.why if found else ""
-    return Listed(heap, yard.mass(heap.held), yard.pieces_of(heap.held), money, a_litre, why)
+    sold_as = named_at(heap.category, holds.yard)
+    return Listed(heap, sold_as, yard.mass(heap.held), yard.pieces_of(heap.held), money, a_litre, why)
 
 
 def named(name: str) -> str:

@@ -28,7 +28,9 @@ def compared(found: flows.Compared) -> Lines:
     for each in found.placed:
         yield ("good", f"  {each.what}: onto {each.pile}.") if each.pile else ("warn", f"  {each.what}: {each.why}.")
     if not found.find.ways:
-        yield "dim", "  Nobody has said yet what it gives: idkit find split with --part."
+        yield "dim", "  Nobody has said yet what it gives: idkit find split with --gives."
+    elif found.dangers:
+        yield "warn", "Leave it whole, whatever its parts would bring."
     elif found.best is None:
         yield "dim", "No price list is in use, so nobody can say which way brings most."
     else:

@@ -53,8 +53,8 @@ class Stripping:
 
     `stripped` goes from the least to the most that recovery and price allow; `even` is the recovery at which both are
     worth the same after the minutes; `more` is the middle of one less the middle of the other, `an_hour` that for an
-    hour's work, None where nobody said how long it takes. `worth` is what an hour is worth; the
-    prices leave it `open` where the ends of their ranges, not recovery alone, decide which is better.
+    hour's work, None where nobody said how long it takes. `worth` is what an hour is worth.
+    The prices leave it `open` where the ends of their ranges decide which is better.
     """
 
     kg: Decimal

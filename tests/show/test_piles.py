@@ -14,7 +14,7 @@ from idkit.show import cli
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 Captured = pytest.CaptureFixture[str]
-MOTOR = ["--part", "motor=electric motors=1.10 kg", "--part", "rest=light iron=2.08 kg"]
+MOTOR = ["--gives", "motor=electric motors=1.10 kg", "--gives", "rest=light iron=2.08 kg"]
 
 
 def told(capsys: Captured, *arguments: str, status: int = 0) -> str:
@@ -86,6 +86,18 @@ def test_a_find_is_compared_and_put_onto_piles(capsys: Captured) -> None:
     assert "motors: electric motors; 1 piece, 1.1 kg" in told(capsys, "pile", "list")
 
 
+def test_what_is_dangerous_to_open_is_left_whole(capsys: Captured) -> None:
+    told(capsys, "yard", "new", "Old Quay Metals")
+    told(capsys, "prices", "use", str(DOCS / "piles" / "prices.csv"))
+    told(capsys, "find", "new", "microwave oven", "--weight", "13.3 kg", "--category", "light iron")
+    said = told(
+        capsys, "find", "split", "microwave oven", "--gives", "all=copper=13.3 kg=clean", "--minutes", "1", "--plan"
+    )
+    assert "Leave it closed" in said
+    assert "Leave it whole, whatever its parts would bring." in said
+    assert "Take it apart" not in said
+
+
 def test_a_sample_of_cable(capsys: Captured) -> None:
     said = told(capsys, "wire", "--whole", "42 g", "--bare", "27 g")
     assert "Recovery 64.3 %: between 60.5 and 68.3 %" in said
@@ -120,7 +132,7 @@ WRONG = [
     (["find", "new", "fan", "--weight", "3 kg"], "--category: is empty"),
     (["find", "new", "fan", "--category", "light iron"], "--weight: fan has none"),
     (["find", "split", "fan"], "which is no find"),
-    (["find", "split", "fan", "--plan"], "--part: got none"),
+    (["find", "split", "fan", "--plan"], "--gives: got none"),
     (["wire", "--whole", "42 g", "--bare", "50 g"], "less than --whole"),
     (["wire", "--whole", "42 g", "--bare", "20 g", "--pile", "zinc"], "nobody knows what zinc weighs"),
 ]

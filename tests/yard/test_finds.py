@@ -81,11 +81,11 @@ def test_mass_is_kept_and_order_does_not_matter(parts: list[int], lost: int, off
         return
     if abs(off) > room:
         with pytest.raises(CallError, match="less than the whole|more than the whole"):
-            yard.remaining(whole, every, loss, "--part")
+            yard.remaining(whole, every, loss, "--gives")
         return
-    left = yard.remaining(whole, every, loss, "--part")
+    left = yard.remaining(whole, every, loss, "--gives")
     assert sum((each.kg for each in every), left + (loss.kg if loss else 0)) == whole.kg
-    assert yard.remaining(whole, every[::-1], loss, "--part") == left
+    assert yard.remaining(whole, every[::-1], loss, "--gives") == left
 
 
 def test_a_split_that_does_not_add_up_is_refused_in_one_line_and_nothing_is_written() -> None:
@@ -129,6 +129,7 @@ def test_a_correction_is_a_new_line() -> None:
 
 def test_dangers_in_opening_it_are_said() -> None:
     assert flows.new_find("microwave oven", "13 kg", "light iron").dangers
+    assert flows.new_find("cooling unit", "9 kg", "sealed units").dangers  # by what it is sold as
     assert not flows.new_find("garden lamp", "1 kg", "light iron").dangers
 
 
@@ -137,7 +138,7 @@ def test_dangers_in_opening_it_are_said() -> None:
     [
         ("motor=electric motors", "WHAT=CATEGORY=WEIGHT"),
         ("motor=elektric moters=1 kg", "no category here; right is electric"),
-        ("motor=electric motors=1", "--part motor: got '1'"),
+        ("motor=electric motors=1", "--gives motor: got '1'"),
         ("motor=electric motors=1 kg=shiny", "clean or dirty"),
     ],
 )
