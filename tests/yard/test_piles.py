@@ -138,6 +138,8 @@ def test_what_a_load_takes_says_what_is_surely_in_it() -> None:
     assert (some.kg, some.pieces, some.records) == (Decimal("1.1"), None, ())
     left = yard.piles_in([*lines, Written(9, "", *act)])["taps"].held
     assert (left.loose, yard.pieces_of(left), yard.mass(left).kg) == (True, None, Decimal("2.00"))
+    rest, _ = yard.take([*lines, Written(9, "", *act)], "taps", "may", "2")
+    assert (rest.kg, rest.pieces, rest.records) == (Decimal("2.00"), None, ())  # the tap may be on the first line
 
 
 @pytest.mark.parametrize(
