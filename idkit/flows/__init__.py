@@ -72,7 +72,7 @@ from idkit.flows.yards import (
     yard_called,
     yards,
 )
-from idkit.yard import Find, Heap, Lot, Outcome, Stripping, Way, is_empty, mass, pieces_of, rounded, said
+from idkit.yard import Find, Heap, Lot, Outcome, Stripping, Way, is_empty, mass, pieces_of, rounded, said, summed
 from idkit.yard import Listed as PricesRead
 from idkit.yard import said as money_said
 
@@ -205,6 +205,7 @@ __all__ = [
     "spoken",
     "standing_of",
     "starter",
+    "summed",
     "tag",
     "tag_each",
     "tenths",

@@ -7,9 +7,9 @@ from decimal import Decimal
 
 from idkit import facts, keep, yard
 from idkit.errors import CallError
-from idkit.flows.heaps import ANY
 from idkit.flows.weighing import weighed
-from idkit.vocabulary import Caution, PriceList, Yard
+from idkit.flows.yards import InUse, in_use
+from idkit.vocabulary import Caution, Yard
 
 BURNING = "burning-insulation"
 CABLE, CLEAN = "insulated-cable", "clean"
@@ -48,11 +48,10 @@ def wire(
     coil: Coil,
     minutes: str = "",
     worth: str = "",
-    prices: PriceList | None = None,
-    *,
-    at: Yard = ANY,
+    holds: InUse | None = None,
 ) -> Wire:
     """What a sample of cable, weighed whole and bare, tells of the coil; `minutes` is what the sample took to strip."""
+    holds = holds or in_use()
     sample = yard.Sample(
         weighed(whole, "--whole"), weighed(bare, "--bare"), weighed(covering, "--covering") if covering else None
     )
@@ -63,9 +62,11 @@ def wire(
     )
     if worth and not minutes:
         raise CallError("--worth", "got it without --minutes", "how long the sample took to strip, too")
-    kg, cable = _coil(coil, at)
-    metal = yard.category_named(coil.metal, "--metal", at), CLEAN
-    told, why = yard.stripping(found, kg, cable, metal, prices, work) if prices else (None, "no price list is in use")
+    kg, cable = _coil(coil, holds.yard)
+    metal = yard.category_named(coil.metal, "--metal", holds.yard), CLEAN
+    told, why = None, "no price list is in use"
+    if holds.prices:
+        told, why = yard.stripping(found, kg, cable, metal, holds.prices, holds.yard, work)
     times = yard.times_as_much(sample, told.even if told else None)
     return Wire(sample, found, times, told, why, facts.cautions()[BURNING])
 

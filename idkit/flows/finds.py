@@ -10,10 +10,14 @@ from typing import Any
 from idkit import facts, keep, yard
 from idkit.errors import CallError
 from idkit.flows.filling import pile_said
-from idkit.flows.heaps import ANY, Lines, named, state_named
+from idkit.flows.heaps import Lines, named, state_named
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed, weight_of
-from idkit.vocabulary import Danger, Kept, PriceList, Weighed, Written, Yard
+from idkit.flows.yards import InUse, in_use
+from idkit.vocabulary import Danger, Kept, Weighed, Written, Yard
+
+CLOSED = frozenset(("handle", "open", "cut", "strike"))
+"""Acts without which nothing is taken apart: what forbids one of them is left whole."""
 
 
 @dataclass(frozen=True)
@@ -52,9 +56,7 @@ class Strip:
     onto_piles: bool
 
 
-def new_find(
-    name: str, weight: str, category: str, state: str = "", record: str = "", note: str = "", *, at: Yard = ANY
-) -> Compared:
+def new_find(name: str, weight: str, category: str, state: str = "", record: str = "", note: str = "") -> Compared:
     """Note a thing as it was found. With a record, weight and category may be the record's.
 
     CallError where neither says one of them, or where a find of that name was split or planned already.
@@ -63,7 +65,7 @@ def new_find(
     told = weighed(weight, "--weight") if weight else _weight_of(kept)
     if told is None or not told.kg:
         raise CallError("--weight", f"{name} has none", "what it weighs, such as '3.20 kg'")
-    sold = yard.category_named(category, "--category", at) if category or kept is None else pile_said(kept)
+    sold = yard.category_named(category, "--category", in_use().yard) if category or kept is None else pile_said(kept)
     body: dict[str, Any] = {"weight": yard.as_body(told), "category": sold, "state": state_named(state), "note": note}
     body |= {"record": kept.record if kept else None}
 
@@ -75,20 +77,20 @@ def new_find(
             raise CallError("find", got, "", f"call this one otherwise, such as '{known} 2'")
         return [("find", known or named(name), "new", body)]
 
-    return _compared(_after(keep.write_acts(compose)), None, None)
+    return _compared(_after(keep.write_acts(compose)), InUse(), None)
 
 
-def split_find(
-    name: str, strip: Strip | None, prices: PriceList | None = None, worth: str = "", *, at: Yard = ANY
-) -> Compared:
+def split_find(name: str, strip: Strip | None, worth: str = "", holds: InUse | None = None) -> Compared:
     """Take a find apart or plan to, and compare all ways of it; only compare where `strip` is None.
 
-    `worth` is what an hour is worth, in the money of the prices. CallError where masses do not add up.
+    `worth` is what an hour is worth, in the money of the prices; `holds` the yard and prices to compare by, else those
+    in use. CallError where masses do not add up.
     """
+    holds = holds or in_use()
     hour = yard.number(worth, "--worth") if worth else None
     if strip is None:
-        return _compared(yard.find_called(name, yard.finds_in(keep.acts("find"))), prices, hour)
-    parts = tuple(_component(typed, at) for typed in strip.parts)
+        return _compared(yard.find_called(name, yard.finds_in(keep.acts("find"))), holds, hour)
+    parts = tuple(_component(typed, holds.yard) for typed in strip.parts)
     lost = weighed(strip.loss, "--loss") if strip.loss else None
     minutes = yard.number(strip.minutes, "--minutes", "minutes, such as 12")
     placed: list[Placed] = []
@@ -96,14 +98,14 @@ def split_find(
     def compose(lines: Lines) -> list[keep.Act]:
         find = yard.find_called(name, yard.finds_in(lines))
         _refuse_again(find, strip)
-        rounding = yard.remaining(find.weighed, [part.weighed for part in parts], lost, "--part", "--loss")
+        rounding = yard.remaining(find.weighed, [part.weighed for part in parts], lost, "--gives", "--loss")
         way = yard.Way(strip.way, parts, lost.kg if lost else Decimal(0), rounding, minutes, not strip.plan)
-        placed[:] = [_place(part, yard.piles_in(lines)) for part in parts] if strip.onto_piles else []
+        placed[:] = [_place(part, yard.piles_in(lines), holds.yard) for part in parts] if strip.onto_piles else []
         put = [(part, each.pile) for part, each in zip(parts, placed, strict=True) if each.pile] if placed else []
         split = ("find", find.name, "split", yard.way_as_body(way, [pile for _, pile in put]))
         return [split, *(("pile", pile, "add", {"lots": [_lot(part, find)]}) for part, pile in put)]
 
-    return _compared(_after(keep.write_acts(compose)), prices, hour, tuple(placed))
+    return _compared(_after(keep.write_acts(compose)), holds, hour, tuple(placed))
 
 
 def _weight_of(kept: Kept | None) -> Weighed | None:
@@ -115,10 +117,10 @@ def _component(typed: str, at: Yard) -> yard.Component:
     cells = [cell.strip() for cell in typed.split("=")]
     if len(cells) not in (3, 4) or not all(cells):
         right = "WHAT=CATEGORY=WEIGHT, perhaps =dirty behind"
-        raise CallError("--part", f"got {typed!r}", right, "such as --part 'motor=electric motors=1.1 kg'")
+        raise CallError("--gives", f"got {typed!r}", right, "such as --gives 'motor=electric motors=1.1 kg'")
     what, category, mass, *state = cells
-    sold = yard.category_named(category, "--part", at)
-    return yard.Component(what, sold, state_named(*state) if state else "", weighed(mass, f"--part {what}"))
+    sold = yard.category_named(category, "--gives", at)
+    return yard.Component(what, sold, state_named(*state) if state else "", weighed(mass, f"--gives {what}"))
 
 
 def _refuse_again(find: yard.Find, strip: Strip) -> None:
@@ -129,9 +131,11 @@ def _refuse_again(find: yard.Find, strip: Strip) -> None:
         raise CallError("find", got, "", "idkit pile move takes parts from there")
 
 
-def _place(part: yard.Component, there: Mapping[str, yard.Heap]) -> Placed:
+def _place(part: yard.Component, there: Mapping[str, yard.Heap], at: Yard) -> Placed:
     """The one pile that takes a part; none where there is none, or more than one."""
-    found = [heap.name for heap in there.values() if heap.category == part.category and _alike(heap.state, part.state)]
+    kind = yard.goes_with(at, part.category)
+    alike = [heap for heap in there.values() if yard.goes_with(at, heap.category) == kind]
+    found = [heap.name for heap in alike if _alike(heap.state, part.state)]
     if len(found) == 1:
         return Placed(part.what, found[0])
     why = f"on one of {', '.join(found)}: say which with idkit pile add" if found else "there is no pile for it"
@@ -147,14 +151,14 @@ def _lot(part: yard.Component, find: yard.Find) -> dict[str, Any]:
     return {"what": what, "record": None, "pieces": 1, "weight": yard.as_body(part.weighed)}
 
 
-def _compared(
-    find: yard.Find, prices: PriceList | None, worth: Decimal | None, placed: tuple[Placed, ...] = ()
-) -> Compared:
+def _compared(find: yard.Find, holds: InUse, worth: Decimal | None, placed: tuple[Placed, ...] = ()) -> Compared:
+    forms = [form.id for form in facts.forms().values() if form.category and form.category == find.category]
     said = " ".join((find.name, find.note, *(part.what for way in find.ways for part in way.parts)))
-    dangers = tuple(each for each in facts.dangers_of(said=said) if set(each.forbids) != {"wet"})
-    if prices is None:
+    met = facts.dangers_of(forms[0] if forms else None, said)
+    dangers = tuple(each for each in met if CLOSED.intersection(each.forbids))
+    if holds.prices is None:
         return Compared(find, dangers, worth=worth, placed=placed)
-    found = yard.outcomes(find, prices, worth)
+    found = yard.outcomes(find, holds.prices, holds.yard, worth)
     return Compared(find, dangers, found, yard.best(found), worth, placed)
 
 

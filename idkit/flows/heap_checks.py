@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
+from itertools import accumulate
 
 from idkit import keep, yard
 from idkit.decide.intervals import at_most
@@ -89,5 +91,9 @@ def _kept(pile: str, there: int | None, looked_at: int, wrong: int) -> yard.Heap
 
 def _pieces(heap: yard.Heap, chosen: tuple[int, ...]) -> tuple[Piece, ...]:
     """The chosen pieces, counted through the lots in their order."""
-    every = [(lot, which) for lot in heap.held.lots for which in range(1, (lot.pieces or 0) + 1)]
-    return tuple(Piece(*every[number - 1]) for number in chosen)
+    ends = list(accumulate(lot.pieces or 0 for lot in heap.held.lots))
+    places = [bisect_left(ends, number) for number in chosen]
+    return tuple(
+        Piece(heap.held.lots[place], number - (ends[place - 1] if place else 0))
+        for place, number in zip(places, chosen, strict=True)
+    )

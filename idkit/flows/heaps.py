@@ -11,10 +11,10 @@ from idkit import keep, yard
 from idkit.errors import CallError
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed
-from idkit.vocabulary import STATES, Money, PriceList, Weighed, Written, Yard
+from idkit.flows.yards import InUse, in_use, named_at
+from idkit.vocabulary import STATES, Money, Weighed, Written
 
 LONGEST = 60  # letters of a name
-ANY = Yard("")
 Lines = Sequence[Written]
 
 
@@ -29,9 +29,10 @@ class Balance:
 
 @dataclass(frozen=True)
 class Listed:
-    """One pile as a list shows it: mass, worth, that for a litre, and why it has none where there is a price list."""
+    """One pile as a list shows it: mass, worth, that for a litre, or why it has none where there is a price list."""
 
     heap: yard.Heap
+    sold_as: str
     mass: yard.Mass
     pieces: int | None
     money: Money | None
@@ -46,16 +47,14 @@ def new_pile(
     tare: str = "",
     place: str = "",
     volume: str = "",
-    *,
-    at: Yard = ANY,
 ) -> tuple[yard.Heap, bool]:
     """Begin a pile, or say something anew of one that is there; the pile, and whether it is new.
 
-    `at` is the yard whose names for categories hold. CallError for a new pile without category.
+    Categories go by the names of the yard in use too. CallError for a new pile without category.
     """
     body: dict[str, Any] = {}
     if category:
-        body["category"] = yard.category_named(category, "--category", at)
+        body["category"] = yard.category_named(category, "--category", in_use().yard)
     if state:
         body["state"] = state_named(state)
     if tare:
@@ -121,18 +120,20 @@ def move_pile(
     return there[line.name], there[line.body["to"]] if to else None
 
 
-def list_piles(pile: str = "", prices: PriceList | None = None) -> tuple[Listed, ...]:
-    """All piles, or one, by what they fetch for a litre of room, the most first."""
+def list_piles(pile: str = "", holds: InUse | None = None) -> tuple[Listed, ...]:
+    """All piles, or one, by what they fetch for a litre of room at the yard in use, the most first."""
+    holds = holds or in_use()
     there = yard.piles_in(keep.acts("pile"))
     wanted = [yard.pile_called(pile, there)] if pile else list(there.values())
-    found = {heap.name: yard.worth(heap, prices) if prices else None for heap in wanted}
+    found = {heap.name: yard.worth(heap, holds.prices, holds.yard) if holds.prices else None for heap in wanted}
     rows = [(heap, one.money if (one := found[heap.name]) else None) for heap in wanted]
-    return tuple(_listed(heap, money, found[heap.name]) for heap, money in yard.densest_first(rows))
+    return tuple(_listed(heap, money, found[heap.name], holds) for heap, money in yard.densest_first(rows))
 
 
-def _listed(heap: yard.Heap, money: Money | None, found: yard.Fetched | None) -> Listed:
+def _listed(heap: yard.Heap, money: Money | None, found: yard.Fetched | None, holds: InUse) -> Listed:
     a_litre, why = yard.a_litre(heap, money), found.why if found else ""
-    return Listed(heap, yard.mass(heap.held), yard.pieces_of(heap.held), money, a_litre, why)
+    sold_as = named_at(heap.category, holds.yard)
+    return Listed(heap, sold_as, yard.mass(heap.held), yard.pieces_of(heap.held), money, a_litre, why)
 
 
 def named(name: str) -> str:

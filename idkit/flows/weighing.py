@@ -7,6 +7,8 @@ from dataclasses import replace
 from decimal import Decimal
 
 from idkit import ask, yard
+from idkit.errors import AmountError
+from idkit.flows.yards import in_use
 from idkit.vocabulary import Answers, Weighed
 
 _SEVERAL = re.compile(r"[^\W\d_]\.?\s*-?\s*[\d.]")
@@ -20,7 +22,10 @@ def weighed(typed: str, thing: str) -> Weighed:
     Decimal('0.566990462')
     """
     if not _SEVERAL.search(typed):
-        return yard.weight(typed, thing)
+        try:
+            return yard.weight(typed, thing)
+        except AmountError:  # a bare ton is what it is at the yard in use
+            return yard.weight(typed, thing, in_use().yard.tons)
     amount = ask.parse_mass(typed, thing)
     return Weighed(_decimal(amount.value), _decimal(amount.step), typed.strip())
 

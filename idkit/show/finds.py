@@ -41,7 +41,7 @@ def new(
 @app.command()
 def split(
     find: Annotated[str, typer.Argument(help="the name of the find")],
-    part: Annotated[list[str] | None, typer.Option(help="WHAT=CATEGORY=WEIGHT, as often as there are parts")] = None,
+    gives: Annotated[list[str] | None, typer.Option(help="WHAT=CATEGORY=WEIGHT, as often as there are parts")] = None,
     loss: Annotated[str, typer.Option(help='what is lost or thrown away: "20 g"')] = "",
     minutes: Annotated[str, typer.Option(help="how long it takes")] = "",
     way: Annotated[Way, typer.Option(help="stripped in part or in full", case_sensitive=False)] = Way.FULL,
@@ -49,13 +49,15 @@ def split(
     onto_piles: Annotated[bool, typer.Option("--onto-piles", help="put each part onto your pile of its kind")] = False,
     worth: Annotated[str, typer.Option(help="what an hour of yours is worth, in the money of the prices")] = "",
 ) -> None:
-    """Take a find apart, by mass, and compare with selling it whole; without --part, compare what is noted."""
+    """Take a find apart, by mass, and compare with selling it whole; without --gives, compare what is noted."""
     from idkit import flows
-    from idkit.show import found, words
+    from idkit.show import found, holding, words
 
-    if not part and (loss or minutes or plan or onto_piles):
-        raise CallError("--part", "got none", "each part as WHAT=CATEGORY=WEIGHT, with --minutes")
-    strip = flows.Strip(way.value, part, loss, minutes, plan, onto_piles) if part else None
-    compared = flows.split_find(find, strip, worth=worth)
+    if not gives and (loss or minutes or plan or onto_piles):
+        raise CallError("--gives", "got none", "each part as WHAT=CATEGORY=WEIGHT, with --minutes")
+    strip = flows.Strip(way.value, gives, loss, minutes, plan, onto_piles) if gives else None
+    holds = flows.in_use()
+    compared = flows.split_find(find, strip, worth, holds)
     terminal.show(words.dangers_said(compared.dangers))
     terminal.show(found.compared(compared))
+    terminal.show(holding.by_whose(holds) if compared.outcomes else ())

@@ -28,7 +28,9 @@ def compared(found: flows.Compared) -> Lines:
     for each in found.placed:
         yield ("good", f"  {each.what}: onto {each.pile}.") if each.pile else ("warn", f"  {each.what}: {each.why}.")
     if not found.find.ways:
-        yield "dim", "  Nobody has said yet what it gives: idkit find split with --part."
+        yield "dim", "  Nobody has said yet what it gives: idkit find split with --gives."
+    elif found.dangers:
+        yield "warn", "Leave it whole, whatever its parts would bring."
     elif found.best is None:
         yield "dim", "No price list is in use, so nobody can say which way brings most."
     else:
@@ -38,7 +40,7 @@ def compared(found: flows.Compared) -> Lines:
 def _way(way: flows.Way, outcome: flows.Outcome | None) -> Lines:
     """A line a part, one for what is lost, one for what the scales round."""
     name = f"  {NAMES[way.way]}, {plain(way.minutes, 1)} minutes{'' if way.done else ', a plan'}"
-    yield "", f"{name}: {_brings(outcome)}{_an_hour(outcome)}" if outcome else f"{name}:"
+    yield "", f"{name}: {_brings(outcome)}{_over_whole(outcome)}" if outcome else f"{name}:"
     for place, part in enumerate(way.parts):
         money = outcome.by_part[place] if outcome else None
         price = flows.said(money) if money else "no price" if outcome else ""
@@ -80,6 +82,10 @@ def _or_else(best: flows.Outcome, apart: Sequence[flows.Outcome]) -> str:
 def _middle(outcome: flows.Outcome) -> str:
     more = outcome.more
     return f"{flows.rounded((more.low + more.high) / 2, more.currency)} {more.currency}"
+
+
+def _over_whole(outcome: flows.Outcome) -> str:
+    return f"{_an_hour(outcome)} over whole" if outcome.an_hour is not None else ""
 
 
 def _an_hour(outcome: flows.Outcome) -> str:

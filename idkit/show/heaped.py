@@ -89,17 +89,20 @@ def listed(found: Sequence[flows.Listed]) -> Lines:
         yield "", "No piles yet; idkit pile new begins one."
     for each in found:
         heap = each.heap
-        yield "", f"{heap.name}: {_kind(heap)}; {_holds(heap)}{f'; {heap.place}' if heap.place else ''}."
-        if each.money or (each.why and not flows.is_empty(heap.held)):
+        yield "", f"{heap.name}: {_sold(each)}; {_holds(heap)}{f'; {heap.place}' if heap.place else ''}."
+        if (each.money or each.why) and not flows.is_empty(heap.held):
             yield ("good" if each.money else "dim"), f"    {_worth(each)}."
     if found and not any(each.money or each.why for each in found):
         yield "dim", NO_PRICES
+    money = [each.money for each in found if each.money]
+    if len(money) > 1:
+        yield "title", f"All piles: {flows.said(flows.summed(money, money[0].currency))}."
 
 
 def whole(found: flows.Listed) -> Lines:
     """One pile, part by part."""
     heap = found.heap
-    yield "title", f"{heap.name}: {_kind(heap)}{_bucket(heap)}; {_holds(heap)}."
+    yield "title", f"{heap.name}: {_sold(found)}{_bucket(heap)}; {_holds(heap)}."
     yield ("good" if found.money else "dim"), f"  {_worth(found)}." if found.money or found.why else NO_PRICES
     if heap.held.loose:
         yield "warn", "  Some was taken by weight: nobody knows which of these are still on it."
@@ -144,6 +147,10 @@ def _money_row(money: Money | None) -> dict[str, str] | None:
 
 def _kind(heap: flows.Heap) -> str:
     return flows.category_name(heap.category) + (f", {heap.state}" if heap.state else "")
+
+
+def _sold(found: flows.Listed) -> str:
+    return found.sold_as + (f", {found.heap.state}" if found.heap.state else "")
 
 
 def _bucket(heap: flows.Heap) -> str:

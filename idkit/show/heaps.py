@@ -99,10 +99,12 @@ def list_piles(
 ) -> None:
     """List piles by what they fetch for a litre of the room they take, or one pile part by part."""
     from idkit import flows
-    from idkit.show import heaped, kept
+    from idkit.show import heaped, holding, kept
 
-    found = flows.list_piles(pile)
+    holds = flows.in_use()
+    found = flows.list_piles(pile, holds)
     if as_json:
         kept.print_json({"piles": [heaped.row(each) for each in found]})
     else:
         terminal.show(heaped.whole(found[0]) if pile else heaped.listed(found))
+        terminal.show(holding.by_whose(holds) if found else ())

@@ -28,9 +28,12 @@ def wire(
 ) -> None:
     """Strip a piece of cable and weigh it: how much is metal, and whether stripping the rest pays."""
     from idkit import flows
+    from idkit.show import holding
 
-    coil = flows.Coil(weight, pile, cable, metal)
-    terminal.show(lines(flows.wire(whole, bare, covering, coil, minutes, worth)))
+    holds, coil = flows.in_use(), flows.Coil(weight, pile, cable, metal)
+    found = flows.wire(whole, bare, covering, coil, minutes, worth, holds)
+    terminal.show(lines(found))
+    terminal.show(holding.by_whose(holds) if found.stripping else ())
 
 
 def lines(found: flows.Wire) -> Lines:

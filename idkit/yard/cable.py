@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from idkit.errors import CallError
-from idkit.vocabulary import Money, PriceList, Weighed
+from idkit.vocabulary import Money, PriceList, Weighed, Yard
 from idkit.yard.finds import remaining
 from idkit.yard.stripping import on_a_pile
 from idkit.yard.worths import fetched_either
@@ -53,8 +53,8 @@ class Stripping:
 
     `stripped` goes from the least to the most that recovery and price allow; `even` is the recovery at which both are
     worth the same after the minutes; `more` is the middle of one less the middle of the other, `an_hour` that for an
-    hour's work, None where nobody said how long it takes. `worth` is what an hour is worth; the
-    prices leave it `open` where the ends of their ranges, not recovery alone, decide which is better.
+    hour's work, None where nobody said how long it takes. `worth` is what an hour is worth.
+    The prices leave it `open` where the ends of their ranges decide which is better.
     """
 
     kg: Decimal
@@ -112,12 +112,12 @@ def _times(weighed: Weighed, times: int) -> Weighed:
 
 
 def stripping(
-    found: Recovery, kg: Decimal, cable: Sold, bare: Sold, prices: PriceList, work: Work
+    found: Recovery, kg: Decimal, cable: Sold, bare: Sold, prices: PriceList, at: Yard, work: Work
 ) -> tuple[Stripping | None, str]:
     """So much cable as it is against stripped; None, with the reason, where one of them has no price."""
     plain = on_a_pile(prices)
-    whole = fetched_either(plain, *cable, kg, None)
-    metal = fetched_either(plain, *bare, kg * found.share, None)
+    whole = fetched_either(plain, at, *cable, kg, None)
+    metal = fetched_either(plain, at, *bare, kg * found.share, None)
     if whole.money is None or metal.money is None or not metal.money.high:
         return None, whole.why or metal.why or f"{prices.name} pays nothing for {bare[0]}"
     ends = metal.money.low * found.low / found.share, metal.money.high * found.high / found.share

@@ -89,7 +89,9 @@ def is_empty(held: Held) -> bool:
 
 def together(held: Held, come: Held) -> Held:
     """Both in one bucket; the lots keep their numbers, which must not clash."""
-    lots = tuple(sorted((*held.lots, *come.lots), key=lambda lot: lot.number))
+    lots = (*held.lots, *come.lots)
+    if held.lots and come.lots and held.lots[-1].number > come.lots[0].number:  # what comes back lies between
+        lots = tuple(sorted(lots, key=lambda lot: lot.number))
     return Held(
         lots, held.whole + come.whole, held.doubt + come.doubt, held.adrift or come.adrift, held.loose or come.loose
     )

@@ -48,7 +48,7 @@ class Heap:
 class Taken:
     """What a load takes of a pile: its mass in kg, None where nobody knows, how far it may be off, pieces, records.
 
-    `records` are of the parts that are surely in it: none where some was taken by weight.
+    `records` are of the parts that are surely in it: none where some was taken by weight, now or before.
     """
 
     pile: str
@@ -103,7 +103,8 @@ def take(
     body: dict[str, Any] = {"load": load, "line": line} | _which(lots, weight)
     there = heaps.mass(gone)
     count = heaps.pieces_of(gone) if gone.lots else None
-    taken = Taken(heap.name, heap.category, heap.state, there.kg, there.doubt, count, heaps.records_of(gone))
+    sure = () if gone.loose else heaps.records_of(gone)
+    taken = Taken(heap.name, heap.category, heap.state, there.kg, there.doubt, count, sure)
     return taken, ("pile", heap.name, "take", body)
 
 

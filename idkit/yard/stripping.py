@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from idkit.vocabulary import Money, PriceList
+from idkit.vocabulary import Money, PriceList, Yard
 from idkit.yard.finds import NOTHING, Component, Find, Way
 from idkit.yard.worths import fetched_either
 
@@ -30,12 +30,12 @@ class Outcome:
     an_hour: Decimal | None
 
 
-def outcomes(find: Find, prices: PriceList, worth: Decimal | None) -> tuple[Outcome, ...]:
-    """What the find brings whole, and by each of its ways; `worth` is what an hour is worth, None where nobody said."""
+def outcomes(find: Find, prices: PriceList, at: Yard, worth: Decimal | None) -> tuple[Outcome, ...]:
+    """What the find brings at a yard whole, and by each of its ways; `worth` is an hour's, None where nobody said."""
     plain = on_a_pile(prices)
     itself = Component(find.name, find.category, find.state, find.weighed)
     whole, *apart = [
-        _outcome(way, plain, worth) for way in (Way(WHOLE, (itself,), NOTHING, NOTHING, NOTHING, False), *find.ways)
+        _outcome(way, plain, at, worth) for way in (Way(WHOLE, (itself,), NOTHING, NOTHING, NOTHING, False), *find.ways)
     ]
     return tuple(_against(whole, each) for each in (whole, *apart))
 
@@ -50,8 +50,10 @@ def on_a_pile(prices: PriceList) -> PriceList:
     return replace(prices, prices=tuple(replace(each, fee=NOTHING, minimum_kg=NOTHING) for each in prices.prices))
 
 
-def _outcome(way: Way, prices: PriceList, worth: Decimal | None) -> Outcome:
-    by_part = tuple(fetched_either(prices, part.category, part.state, part.weighed.kg, 1).money for part in way.parts)
+def _outcome(way: Way, prices: PriceList, at: Yard, worth: Decimal | None) -> Outcome:
+    by_part = tuple(
+        fetched_either(prices, at, part.category, part.state, part.weighed.kg, 1).money for part in way.parts
+    )
     low = sum((each.low for each in by_part if each), NOTHING)
     high = sum((each.high for each in by_part if each), NOTHING)
     money = Money(low, high, prices.currency)

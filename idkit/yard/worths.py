@@ -4,20 +4,24 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from idkit.vocabulary import STATES, Money, PriceList
+from idkit.vocabulary import STATES, Money, PriceList, Yard
 from idkit.yard import heaps
 from idkit.yard.piles import Heap
 from idkit.yard.prices import Fetched, fetched
+from idkit.yard.yards import goes_with
 
 
-def worth(heap: Heap, prices: PriceList) -> Fetched:
-    """What all of a pile fetches; from dirty to clean where nobody said which it is."""
-    return fetched_either(prices, heap.category, heap.state, heaps.mass(heap.held).kg, heaps.pieces_of(heap.held))
+def worth(heap: Heap, prices: PriceList, at: Yard) -> Fetched:
+    """What all of a pile fetches at a yard; from dirty to clean where nobody said which it is."""
+    there = heaps.mass(heap.held).kg, heaps.pieces_of(heap.held)
+    return fetched_either(prices, at, heap.category, heap.state, *there)
 
 
-def fetched_either(prices: PriceList, category: str, state: str, kg: Decimal | None, pieces: int | None) -> Fetched:
-    """What so much fetches; from dirty to clean where `state` is ''."""
-    found = [fetched(prices, category, each, kg, pieces) for each in ([state] if state else STATES)]
+def fetched_either(
+    prices: PriceList, at: Yard, category: str, state: str, kg: Decimal | None, pieces: int | None
+) -> Fetched:
+    """What so much fetches as what that yard puts it with; from dirty to clean where `state` is ''."""
+    found = [fetched(prices, goes_with(at, category), each, kg, pieces) for each in ([state] if state else STATES)]
     money = [each.money for each in found if each.money is not None]
     if not money:
         return found[0]

@@ -116,6 +116,7 @@ PRICES = PriceList("list", "EUR", (  # invented
     Price(2, "insulated-cable", "", Decimal("2.10"), Decimal("2.10"), KG, fee=Decimal(3)),
     Price(3, "copper", "clean", Decimal("6.80"), Decimal("7.20"), KG),
 ))  # fmt: skip
+HOLDS = flows.InUse(prices=PRICES)
 
 
 def test_a_coil_by_hand() -> None:
@@ -126,22 +127,22 @@ def test_a_coil_by_hand() -> None:
     Time for nothing, both are the same at 2.10 / 7.00 = 30 %; at 7 an hour at (21.00 + 17.50) / 70 = 55 %.
     """
     coil = flows.Coil("10 kg")
-    found = flows.wire("200 g", "120 g", "80 g", coil, "3", "", PRICES)
+    found = flows.wire("200 g", "120 g", "80 g", coil, "3", "", HOLDS)
     told = found.stripping
     assert told is not None
     assert told.as_is == Money(Decimal("21.00"), Decimal("21.00"), "EUR")
     assert [round(each, 2) for each in (told.stripped.low, told.stripped.high)] == [Decimal("40.26"), Decimal("43.78")]
     assert (told.more, told.minutes, told.an_hour, told.even) == (21, 150, Decimal("8.4"), Decimal("0.3"))
     assert found.times == 1
-    worth = flows.wire("200 g", "120 g", "", coil, "3", "7", PRICES).stripping
+    worth = flows.wire("200 g", "120 g", "", coil, "3", "7", HOLDS).stripping
     assert worth is not None
     assert worth.even == Decimal("0.55")
     # At 9 an hour even is (21 + 22.5) / 70 = 62.1 %: above 60.8 %, so leave the covering on.
-    dear = flows.wire("200 g", "120 g", "", coil, "3", "9", PRICES)
+    dear = flows.wire("200 g", "120 g", "", coil, "3", "9", HOLDS)
     assert dear.stripping is not None
     assert dear.stripping.even > dear.recovery.high
     # At 8.40 an hour it is the same: nothing that anybody would strip tells.
-    assert flows.wire("200 g", "120 g", "", coil, "3", "8.40", PRICES).times is None
+    assert flows.wire("200 g", "120 g", "", coil, "3", "8.40", HOLDS).times is None
 
 
 @given(st.integers(1, 500), st.integers(1, 9))
@@ -150,7 +151,7 @@ def test_value_is_linear_in_price_and_weight(kg: int, factor: int) -> None:
         dearer = PriceList("list", "EUR", tuple(
             Price(p.row, p.category, p.state, p.low * times, p.high * times, KG) for p in PRICES.prices
         ))  # fmt: skip
-        told = flows.wire("200 g", "120 g", "", flows.Coil(f"{weight} kg"), prices=dearer).stripping
+        told = flows.wire("200 g", "120 g", "", flows.Coil(f"{weight} kg"), holds=flows.InUse(prices=dearer)).stripping
         assert told is not None
         return told.more
 
@@ -160,7 +161,7 @@ def test_value_is_linear_in_price_and_weight(kg: int, factor: int) -> None:
 def test_the_coil_may_be_a_pile_and_burning_is_always_warned_of() -> None:
     flows.new_pile("cable", "insulated cable")
     flows.add_to_pile("cable", "", "cords", None, "10 kg")
-    found = flows.wire("200 g", "120 g", "", flows.Coil(pile="Cable"), prices=PRICES)
+    found = flows.wire("200 g", "120 g", "", flows.Coil(pile="Cable"), holds=HOLDS)
     assert found.stripping is not None
     assert found.stripping.kg == 10
     assert found.caution.id == "burning-insulation"

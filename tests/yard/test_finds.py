@@ -19,6 +19,7 @@ PRICES = PriceList("list", "EUR", (
     Price(3, "electric-motors", "", Decimal("0.60"), Decimal("0.80"), KG),
     Price(4, "aluminium-sheet", "clean", Decimal("1.00"), Decimal("1.00"), KG),
 ))  # fmt: skip
+HOLDS = flows.InUse(prices=PRICES)
 PART = ["motor=electric motors=1.10 kg", "rest=light iron=2.08 kg"]
 FULL = ["motor=electric motors=1.10 kg", "blades=aluminium sheet=0.24 kg=clean", "cage=light iron=1.40 kg"]
 
@@ -45,7 +46,7 @@ def test_a_fan_by_hand() -> None:
     """
     fan()
     flows.split_find("desk fan", strip("part", PART, "20 g", "6"))
-    found = flows.split_find("desk fan", strip("full", FULL, "460 g", "15"), PRICES, "4")
+    found = flows.split_find("desk fan", strip("full", FULL, "460 g", "15"), "4", HOLDS)
     whole, part, full = found.outcomes
     assert [each.way for each in found.outcomes] == ["whole", "part", "full"]
     assert whole.money == Money(Decimal("0.5760"), Decimal("0.5760"), "EUR")
@@ -54,11 +55,9 @@ def test_a_fan_by_hand() -> None:
     assert (full.money.low, full.money.high, full.an_hour) == (Decimal("1.152"), Decimal("1.372"), Decimal("2.744"))
     assert [each.net for each in found.outcomes] == [Decimal("0.576"), Decimal("0.7444"), Decimal("0.262")]
     assert found.best == part
-    assert (
-        flows.split_find("desk fan", None, PRICES, "12").best
-        == flows.split_find("desk fan", None, PRICES, "12").outcomes[0]
-    )
-    richest = flows.split_find("desk fan", None, PRICES).best
+    dear = flows.split_find("desk fan", None, "12", HOLDS)
+    assert dear.best == dear.outcomes[0]  # leave it whole
+    richest = flows.split_find("desk fan", None, holds=HOLDS).best
     assert richest is not None
     assert richest.way == "full"  # where time costs nothing
 
@@ -82,11 +81,11 @@ def test_mass_is_kept_and_order_does_not_matter(parts: list[int], lost: int, off
         return
     if abs(off) > room:
         with pytest.raises(CallError, match="less than the whole|more than the whole"):
-            yard.remaining(whole, every, loss, "--part")
+            yard.remaining(whole, every, loss, "--gives")
         return
-    left = yard.remaining(whole, every, loss, "--part")
+    left = yard.remaining(whole, every, loss, "--gives")
     assert sum((each.kg for each in every), left + (loss.kg if loss else 0)) == whole.kg
-    assert yard.remaining(whole, every[::-1], loss, "--part") == left
+    assert yard.remaining(whole, every[::-1], loss, "--gives") == left
 
 
 def test_a_split_that_does_not_add_up_is_refused_in_one_line_and_nothing_is_written() -> None:
@@ -130,6 +129,7 @@ def test_a_correction_is_a_new_line() -> None:
 
 def test_dangers_in_opening_it_are_said() -> None:
     assert flows.new_find("microwave oven", "13 kg", "light iron").dangers
+    assert flows.new_find("cooling unit", "9 kg", "sealed units").dangers  # by what it is sold as
     assert not flows.new_find("garden lamp", "1 kg", "light iron").dangers
 
 
@@ -138,7 +138,7 @@ def test_dangers_in_opening_it_are_said() -> None:
     [
         ("motor=electric motors", "WHAT=CATEGORY=WEIGHT"),
         ("motor=elektric moters=1 kg", "no category here; right is electric"),
-        ("motor=electric motors=1", "--part motor: got '1'"),
+        ("motor=electric motors=1", "--gives motor: got '1'"),
         ("motor=electric motors=1 kg=shiny", "clean or dirty"),
     ],
 )

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from idkit import yard
 from idkit.errors import CallError
-from idkit.vocabulary import Money, Price, PriceList, Weighed, Written
+from idkit.vocabulary import Money, Price, PriceList, Weighed, Written, Yard
 
 Act = tuple[str, str, str, Mapping[str, Any]]
 
@@ -138,6 +138,8 @@ def test_what_a_load_takes_says_what_is_surely_in_it() -> None:
     assert (some.kg, some.pieces, some.records) == (Decimal("1.1"), None, ())
     left = yard.piles_in([*lines, Written(9, "", *act)])["taps"].held
     assert (left.loose, yard.pieces_of(left), yard.mass(left).kg) == (True, None, Decimal("2.00"))
+    rest, _ = yard.take([*lines, Written(9, "", *act)], "taps", "may", "2")
+    assert (rest.kg, rest.pieces, rest.records) == (Decimal("2.00"), None, ())  # the tap may be on the first line
 
 
 @pytest.mark.parametrize(
@@ -173,11 +175,11 @@ def test_worth_and_room_by_hand() -> None:
     acts = [new("taps", litres="10"), add("taps", lot("tap")), whole("taps", "13.3"), new("odd", state="", litres="5")]
     acts += [add("odd", lot("knob", "10"))]
     there = yard.piles_in(written(acts))
-    money = yard.worth(there["taps"], prices).money
+    money = yard.worth(there["taps"], prices, Yard("any")).money
     assert money == Money(Decimal("51.87"), Decimal("54.53"), "EUR")
     assert yard.a_litre(there["taps"], money) == Money(Decimal("5.187"), Decimal("5.453"), "EUR")
     # Nobody said whether the knobs are clean: from 10 x 2.60 to 10 x 4.10; 5.2 to 8.2 a litre, so they come first.
-    either = yard.worth(there["odd"], prices).money
+    either = yard.worth(there["odd"], prices, Yard("any")).money
     assert either == Money(Decimal("26.0"), Decimal("41.0"), "EUR")
     rows = [(there["taps"], money), (there["odd"], either), (yard.Heap("bare"), None)]
     assert [heap.name for heap, _ in yard.densest_first(rows)] == ["odd", "taps", "bare"]

@@ -84,6 +84,11 @@ def test_the_whole_path(tmp_path: object) -> None:
     assert (found.there, len(found.pieces), found.shown.looked_at) == (41, 10, 10)
     assert found.shown.pieces == yard.most_wrong(41, 10, 0)
     assert found.heap.checked is None
+    whole = flows.check_pile("taps", 41, 7).pieces
+    assert [(piece.lot.what, piece.which) for piece in whole] == [
+        *(("door handles", which) for which in range(1, 41)),
+        ("tap", 1),
+    ]
     kept = flows.check_pile("taps", 10, 7, wrong=1).heap.checked
     assert kept is not None
     assert (kept.looked_at, kept.wrong, kept.there) == (10, 1, 41)
