@@ -12,7 +12,7 @@ from idkit import keep, yard
 from idkit.decide.piles import Piles
 from idkit.flows.weighing import weight_of
 from idkit.flows.yards import InUse, named_at
-from idkit.vocabulary import STATES, Answers, Floats, Money, PriceList, Record, Sold
+from idkit.vocabulary import STATES, Answers, Floats, Money, PriceList, Record, Sold, Yard
 
 SHOWN = Decimal("0.05")  # chance from which a pile counts in the value of a part; from memory
 COVERED = 0.9  # chance of piles that have a price, from which the next check is chosen by money; from memory
@@ -46,15 +46,15 @@ def holds(in_use: InUse) -> Holds | None:
     """What holds now; None where neither yard nor prices are in use."""
     if not in_use.yard.name and in_use.prices is None:
         return None
-    return Holds(in_use, _buckets(in_use.prices) if in_use.prices else {})
+    return Holds(in_use, _buckets(in_use.prices, in_use.yard) if in_use.prices else {})
 
 
-def _buckets(prices: PriceList) -> dict[str, yard.Bucket]:
+def _buckets(prices: PriceList, of: Yard) -> dict[str, yard.Bucket]:
     """The user's piles by category, weighed or estimated, at what a kg of them fetches."""
     found: dict[str, yard.Bucket] = {}
     for heap in yard.piles_in(keep.acts("pile", "load")).values():
         kg, state = yard.mass(heap.held).kg, heap.state
-        a_kg = yard.fetched_either(yard.on_a_pile(prices), heap.category, state, Decimal(1), None).money
+        a_kg = yard.fetched_either(yard.on_a_pile(prices), of, heap.category, state, Decimal(1), None).money
         if kg and a_kg:
             before = found.get(heap.category, yard.Bucket(Decimal(0), Decimal(0)))
             found[heap.category] = yard.Bucket(before.kg + kg, (a_kg.low + a_kg.high) / 2)
@@ -68,7 +68,7 @@ def priced(record: Record, now: Holds) -> Record:
     if prices is None:
         return replace(record, sold=Sold(of.name, None, "part", called))
     chances = _chances(record)
-    worth = worths(tuple(chances), record.answers, prices)
+    worth = worths(tuple(chances), record.answers, prices, of)
     ranges = list(worth.by_pile.values())
     value = None
     if ranges:
@@ -88,13 +88,13 @@ def _chances(record: Record) -> dict[str, Decimal]:
     return {pile: chance / total for pile, chance in some.items()}
 
 
-def worths(piles: tuple[str, ...], answers: Answers, prices: PriceList) -> Worth:
+def worths(piles: tuple[str, ...], answers: Answers, prices: PriceList, of: Yard) -> Worth:
     """What the part is worth on each pile: whole where its weight is known, else for a kg, or a lb where all are."""
     weighed, plain = weight_of(answers), yard.on_a_pile(prices)
     kg, per = (weighed.kg, "part") if weighed else _a_unit(piles, prices)
     state = _state(answers)
-    found = {pile: yard.fetched_either(plain, pile, state, kg, 1).money for pile in piles}
-    a_kg = {pile: yard.fetched_either(plain, pile, state, Decimal(1), 1).money for pile in piles}
+    found = {pile: yard.fetched_either(plain, of, pile, state, kg, 1).money for pile in piles}
+    a_kg = {pile: yard.fetched_either(plain, of, pile, state, Decimal(1), 1).money for pile in piles}
     by_pile = {pile: money for pile, money in found.items() if money is not None}
     return Worth(
         by_pile,
@@ -134,8 +134,7 @@ def _advice(record: Record, chances: Mapping[str, Decimal], worth: Worth, now: H
     if second.spoils > WORTH_SAYING:
         told += f" where a wrong one may spoil the bucket ({money(second.spoils)} of that)"
     check = record.verdict.next_check
-    assert now.in_use.prices is not None
-    most = _most(record.verdict.piles, record.answers, now.in_use.prices)
+    most = _most(record.verdict.piles, record.answers, now.in_use)
     saves = Decimal(repr(check.saves)) * most if check else Decimal(0)
     worth_it = [f"asking the yard is worth up to {money(knowing)}{per}"] if knowing > WORTH_SAYING else []
     worth_it += [f"the next check {money(saves)}"] if check and saves > WORTH_SAYING else []
@@ -149,11 +148,12 @@ def gains_of(by_pile: Mapping[str, float], answers: Answers, now: Holds | None) 
     piles with more than 1 chance in 10 have none; others without a price fetch nothing.
     """
     prices = now.in_use.prices if now else None
-    if now is None or prices is None or not (most := _most(by_pile, answers, prices)):
+    if now is None or prices is None or not (most := _most(by_pile, answers, now.in_use)):
         return None
+    of = now.in_use.yard
 
     def gains(piles: Piles) -> Floats:
-        worth = worths(piles.ids, answers, prices)
+        worth = worths(piles.ids, answers, prices, of)
         middle, a_kg = (
             {pile: table.get(pile, Decimal(0)) for pile in piles.ids} for table in (worth.middle, worth.a_kg)
         )
@@ -163,9 +163,11 @@ def gains_of(by_pile: Mapping[str, float], answers: Answers, now: Holds | None) 
     return gains
 
 
-def _most(by_pile: Mapping[str, float], answers: Answers, prices: PriceList) -> Decimal:
+def _most(by_pile: Mapping[str, float], answers: Answers, in_use: InUse) -> Decimal:
     """The most that the part may fetch on a pile that counts; 0 where piles that have no price are too likely."""
-    worth = worths(tuple(by_pile), answers, prices)
+    if in_use.prices is None:
+        return Decimal(0)
+    worth = worths(tuple(by_pile), answers, in_use.prices, in_use.yard)
     if sum(by_pile[pile] for pile in worth.by_pile) < COVERED:
         return Decimal(0)
     return max((m for pile, m in worth.middle.items() if by_pile[pile] >= SHOWN), default=Decimal(0))

@@ -122,7 +122,7 @@ def _root(
         sys.stdout.write(context.get_help() + "\n")
 
 
-MANY_TIMES = ("--answer", "--name", "--gives")
+MANY_TIMES = ("--answer", "--name", "--gives", "--call", "--merge", "--ton", "--stale")
 UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside
 
 

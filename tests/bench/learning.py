@@ -170,7 +170,7 @@ def report(each: Set, ground: Ground, seeds: int) -> None:
     kinds = sorted(set(each.kinds))
     say(f"{each.title}: {len(each.parts)} photographs of {', '.join(kinds)}; mean of {seeds} seeds")
     say(
-        "| own parts of each | log loss before | after | wrong before | after | better in | worse, by sign flips | strength |"
+        "| own parts of each | log loss before | after | wrong before | after | better in | worse by flips | strength |"
     )
     say("|---|---|---|---|---|---|---|---|")
     for size in SIZES:
