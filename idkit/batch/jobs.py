@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from idkit.flows import Sketch, Tagged
+from idkit.flows import Holds, Sketch, Tagged
 
 Tag = dict[str, Any]  # one part in JSON
 Describe = Callable[[Tagged], Tag]
@@ -39,6 +39,7 @@ class Manner:
     sketch: Sketch
     even: bool = False
     tools: tuple[str, ...] = ()
+    sold: Holds | None = None  # the yard and prices in use
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from idkit.batch.journal import Entry
 def how(job: Job, manner: Manner) -> str:
     """SHA-256 of all that a job's outcome hangs on beside the content of its photos."""
     told = [
-        *(manner.digest, manner.even, list(manner.tools)),
+        *(manner.digest, manner.even, list(manner.tools), repr(manner.sold)),
         *(job.each, list(job.photos), dict(sorted(job.typed.items())), job.note),
     ]
     return hashlib.sha256(json.dumps(told).encode()).hexdigest()

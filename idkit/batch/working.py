@@ -18,7 +18,7 @@ def identify(job: Job, manner: Manner) -> Outcome:
     folder = Path(manner.folder)
     paths = [folder / photo for photo in job.photos]
     stamps = {photo: stamp(path) for photo, path in zip(job.photos, paths, strict=True)}
-    context = flows.Context(note=job.note, even=manner.even, tools=manner.tools)
+    context = flows.Context(note=job.note, even=manner.even, tools=manner.tools, sold=manner.sold)
     try:
         if job.each:
             found, unread = flows.tag_each(paths[0], job.typed, context, manner.sketch)

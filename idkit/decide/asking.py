@@ -57,7 +57,8 @@ def next_check(known: Known, evidence: Evidence, allowed: Allowed, owed: Collect
     for name in (FIRST, *owed, *_by_worth(worth, known.checks, allowed.least_worth)):
         if name in tables:
             check = known.checks[name]
-            return NextCheck(name, _settles(known, tables[name], found), check.how, check.limits)
+            saves = max(_right(tables[name], found) - now, 0.0)
+            return NextCheck(name, _settles(known, tables[name], found), check.how, check.limits, saves)
     return None
 
 
@@ -85,7 +86,7 @@ def _after_check(known: Known, evidence: Evidence, found: Floats, check: Check) 
     anew = any(name in evidence.answers for name in check.replaces)
     piles = [known.piles(each.answers) for each in told]
     best = [
-        known.best(each) if anew else float(on.chances(row * found).max() / (row @ found))
+        known.best(each) if anew else known.best_of(row * found, on) / float(row @ found)
         for each, row, on in zip(told, table, piles, strict=True)
     ]
     return [_After(each, row, chance) for each, row, chance in zip(told, table, best, strict=True)]

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from idkit.decide.evidence import surface_columns
+from idkit.decide.own import Own, Spread, corrected, moved
 from idkit.vocabulary import FAMILIES, Floats, PhotoEvidence
 
 REACH = 4.0  # standardised cues are cut off here, so that nothing grows without bound
@@ -17,9 +18,9 @@ REACH = 4.0  # standardised cues are cut off here, so that nothing grows without
 NOT_AS_IT_SEEMS = {"as-found": 0.02, "scratched": 0.005}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Model:
-    """A trained model. `labels` is one (material, family) a class.
+    """A trained model, itself and no other's equal. `labels` is one (material, family) a class.
 
     `weights` and `biases` hold one array a layer, its first axis the networks that vote: networks x inputs x outputs.
     """
@@ -41,6 +42,8 @@ class Model:
     unknown: float  # log photo(m) of something-else
     thresholds: Mapping[str, float]  # least chance of the likely set, by evidence pattern
     card: Mapping[str, Any]
+    spread_of: Spread | None = None  # of the rows by material, for learning on
+    own: Own | None = None  # what was learnt from one's own parts
 
 
 def standardised(rows: Floats, centre: Floats, spread: Floats) -> Floats:
@@ -124,7 +127,7 @@ def photo_evidence(
     if not blind:
         seen = explained(model, rows, weights) @ class_chances(model, rows, surface)
         chances = (1 - doubt) * seen + doubt * model.share
-    materials = tuple(dict.fromkeys(material for material, _ in model.labels))
+    materials = materials_of(model)
     hidden = NOT_AS_IT_SEEMS.get(surface, NOT_AS_IT_SEEMS["as-found"])
     log_photo = {}
     for material in materials:
@@ -133,7 +136,26 @@ def photo_evidence(
         log_photo[material] = float(np.log((1 - hidden) * ratio + hidden))
     log_photo["something-else"] = 0.0 if blind else float(np.log((1 - doubt) * np.exp(model.unknown) + doubt))
     unlike = not blind and bool(log_density(model, rows).max() < model.farthest)
-    return PhotoEvidence(log_photo, _families(model, chances), unlike, simulated=True, trusted_colour=trusted)
+    said = PhotoEvidence(log_photo, _families(model, chances), unlike, simulated=True, trusted_colour=trusted)
+    if blind or model.own is None or model.spread_of is None:
+        return said
+    shift, near = moved(model.own, model.spread_of, standardised(rows, model.centre, model.spread), surface)
+    known = bool(near.max() >= model.farthest)
+    share, names, unsure = share_of_each(model), model.own.materials, max(hidden, doubt)
+    return corrected(said, shift, explained(model, rows, weights), share, names, hidden=unsure, known=known)
+
+
+def materials_of(model: Model) -> tuple[str, ...]:
+    """The materials that it tells apart, in its order."""
+    return tuple(dict.fromkeys(material for material, _ in model.labels))
+
+
+def share_of_each(model: Model) -> dict[str, float]:
+    """How common each material was in training."""
+    found: dict[str, float] = {}
+    for (material, _), share in zip(model.labels, model.share.tolist(), strict=True):
+        found[material] = found.get(material, 0.0) + share
+    return found
 
 
 def together(photos: list[PhotoEvidence]) -> PhotoEvidence:

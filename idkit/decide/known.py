@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,11 +18,16 @@ SURE = 0.95  # least chance of the pile
 
 @dataclass(frozen=True)
 class Known:
-    """What stays the same while more is asked of a part. `thresholds`: least chance of the likely set by pattern."""
+    """What stays the same while more is asked of a part. `thresholds`: least chance of the likely set by pattern.
+
+    `gains` turns piles to what is gained where a part of a material is put on each, materials x piles, of the most
+    that is gained: 1 on its own pile and 0 on any other where None.
+    """
 
     tables: Tables
     thresholds: Mapping[str, float]
     even: bool = False
+    gains: Callable[[Piles], Floats] | None = None
 
     @property
     def materials(self) -> Sequence[Material]:
@@ -37,7 +42,8 @@ class Known:
     def chances(self, evidence: Evidence) -> Floats:
         """Chances over the materials, summing to 1."""
         form = form_of(evidence.answers)
-        return chances(self.materials, evidence, form, self.checks, even=self.even, log_of=self.tables.log)
+        lift, log_of = self.tables.lift(form.id), self.tables.log
+        return chances(self.materials, evidence, form, self.checks, even=self.even, log_of=log_of, lift=lift)
 
     def factors(self, evidence: Evidence) -> Mapping[str, Floats]:
         """Log of each factor of the chances beside the prior, by name."""
@@ -52,8 +58,12 @@ class Known:
         return likely_set(found, self.thresholds.get(pattern(evidence), 0.0))
 
     def best(self, evidence: Evidence) -> float:
-        """Chance of the likeliest pile."""
-        return float(self.piles(evidence.answers).chances(self.chances(evidence)).max())
+        """What is gained on the best pile: without `gains`, its chance."""
+        return self.best_of(self.chances(evidence), self.piles(evidence.answers))
+
+    def best_of(self, found: Floats, piles: Piles) -> float:
+        """The same of given chances and piles."""
+        return float((found @ (self.gains(piles) if self.gains else piles.shares)).max())
 
     def is_sure(self, evidence: Evidence) -> bool:
         """Whether the likely set is on one pile of 0.95 or more, the part is known, and no faulty photo decides it."""

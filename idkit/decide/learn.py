@@ -11,9 +11,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.decide.classifier import Model, class_chances, log_density, standardised
+from idkit.decide.classifier import Model, class_chances, log_density, materials_of, standardised
 from idkit.decide.evidence import surface_columns
-from idkit.vocabulary import Floats
+from idkit.decide.own import Spread
+from idkit.vocabulary import SURFACES, Floats
 
 HIDDEN = (48,)  # small on purpose: a larger network learns the simulation, not the metal
 MEMBERS = 5  # networks whose chances are averaged, so that no one start decides
@@ -21,6 +22,7 @@ EPOCHS = 60
 DROPPED = 0.25  # share of training rows that hide their surface
 FITTED, TUNED = 6, 8  # tenths of the groups that train, and that train or set the temperature; the rest is held out
 FALSE_ALARMS = 0.01  # of held-out rows that may be called unlike anything known
+LEAST_SPREAD = 0.01  # variance added to each standardised cue, so that no material is a point
 UNKNOWN_PERCENTILE = 5.0  # of held-out log photo(truth), given to something-else
 
 _Samples = tuple[Floats, Any, Floats]  # inputs, targets, weights
@@ -79,6 +81,24 @@ def train(
         np.flatnonzero(held),
         _score(model, values[held], [surfaces[i] for i in np.flatnonzero(held).tolist()], target[held], met[held]),
     )
+
+
+def spread_of(
+    model: Model, values: Floats, surfaces: Sequence[str], materials: Sequence[str], weights: Floats
+) -> Spread:
+    """Mean and covariance of the rows of each material and surface, in standardised cues; of all rows where fewer than
+    two are such."""
+    scaled = standardised(values, model.centre, model.spread)
+    named, seen = np.array(materials), np.array(surfaces)
+    names, size = materials_of(model), len(model.cues)
+    mean, covariance = np.zeros((len(names), len(SURFACES), size)), np.zeros((len(names), len(SURFACES), size, size))
+    for row, name in enumerate(names):
+        for column, surface in enumerate(SURFACES):
+            mine = (named == name) & (seen == surface)
+            rows = mine if mine.sum() > 1 else np.ones(len(named), bool)
+            mean[row, column] = np.average(scaled[rows], axis=0, weights=weights[rows])
+            covariance[row, column] = np.cov(scaled[rows].T, aweights=weights[rows]) + LEAST_SPREAD * np.eye(size)
+    return Spread(mean, covariance)
 
 
 def held_out_limits(

@@ -21,8 +21,12 @@ ROUNDING = 1e-9
 
 
 @lru_cache(maxsize=8192)
-def category_of(material: str, form: str | None, thickness: float | None, attached: str | None) -> Pile:
+def category_of(
+    material: str, form: str | None, thickness: float | None, attached: str | None, line: float | None = None
+) -> Pile:
     """The pile of a part of that material and form; thickness in m, None where it was not measured.
+
+    `line` is where thick begins at a yard of its own, in m, for every row that has such a line.
 
     `attached` is none, steel, plastic or other, None where nobody said. The form decides alone for boards, cables,
     motors and sealed units; else the first row of categories.csv whose conditions hold.
@@ -44,8 +48,8 @@ def category_of(material: str, form: str | None, thickness: float | None, attach
         thing = "thickness"
         raise CallError(thing, f"got {measured:g} m", "more than 0 m")
     fitting = [row for row in categories().values() if _fits(row, material, form or "unknown")]
-    chosen = next(row for row in fitting if _thick_enough(row, measured))
-    return Pile(chosen, state, _reason(chosen, fitting, measured))
+    chosen = next(row for row in fitting if _thick_enough(row, measured, line))
+    return Pile(chosen, state, _reason(chosen, fitting, measured, line))
 
 
 def _state(attached: str | None) -> str:
@@ -73,21 +77,21 @@ def _fits(row: Category, material: str, form: str) -> bool:
     return (not row.materials or material in row.materials) and (not row.forms or form in row.forms)
 
 
-def _thick_enough(row: Category, thickness: float) -> bool:
+def _thick_enough(row: Category, thickness: float, line: float | None) -> bool:
     """Whether a thickness meets the row's conditions; one that was not measured meets none."""
     measured = thickness * (1.0 + ROUNDING)
-    from_here = isnan(row.thickness_from) or measured >= row.thickness_from
+    from_here = isnan(row.thickness_from) or measured >= (line or row.thickness_from)
     to_here = isnan(row.thickness_below) or measured < row.thickness_below
     return from_here and to_here
 
 
-def _reason(chosen: Category, fitting: list[Category], thickness: float) -> str:
+def _reason(chosen: Category, fitting: list[Category], thickness: float, own: float | None) -> str:
     """What belongs there, and the line of thickness where one was in play."""
     passed = fitting[: fitting.index(chosen)]
     lined = next((row for row in (chosen, *passed) if not isnan(row.thickness_from)), None)
     if lined is None:
         return chosen.belongs
-    line = f"{lined.thickness_from * 1000:g} mm ({_inches(lined.thickness_from)} in)"
+    line = f"{own * 1000:g} mm" if own else f"{lined.thickness_from * 1000:g} mm ({_inches(lined.thickness_from)} in)"
     if isnan(thickness):
         return f"Thickness not measured; from {line} it would be {lined.name}. {chosen.belongs}"
     side = "is at or over" if lined is chosen else "is under"

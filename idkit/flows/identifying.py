@@ -10,9 +10,9 @@ from pathlib import Path
 from idkit import ask
 from idkit.errors import CallError, IdkitError
 from idkit.flows.looking import cues_of, look, read_all
+from idkit.flows.models import model_in_use
 from idkit.flows.recording import Context, record
 from idkit.flows.results import Box, Identified, Seen
-from idkit.flows.shipped import starter
 from idkit.vocabulary import Check, Cue, Photo
 
 
@@ -73,7 +73,7 @@ class Case:
         """The verdict on what is known now. The surface is what was said, else what was read in the photos."""
         bare = any(one.surface == "scratched" for one in self.seen)
         context = replace(self.context, surface=self.context.surface or ("scratched" if bare else "as-found"))
-        found = record(self.part, self.seen, ask.read(self.typed), context, starter())
+        found = record(self.part, self.seen, ask.read(self.typed), context, model_in_use())
         return Identified(found, self.seen, self.unread)
 
     @cached_property
@@ -83,7 +83,9 @@ class Case:
             return self.looked
         search = not self.typed.get("scratch-colour", "").strip()
         surface = self.context.surface
-        return tuple(look(photo, starter(), surface, self.scratch, self.cues, search=search) for photo in self.photos)
+        return tuple(
+            look(photo, model_in_use(), surface, self.scratch, self.cues, search=search) for photo in self.photos
+        )
 
     @property
     def question(self) -> Check | None:

@@ -132,23 +132,24 @@ def pick(count: int, seed: int | None = None) -> tuple[Kept, ...]:
     return keep.pick(count, seed)
 
 
-def numbers_of(text: str, most: int = MANY) -> tuple[int, ...]:
-    """Record numbers as typed, singly or as ranges, each once.
+def numbers_of(text: str, most: int = MANY, thing: str = "record", of: str = "idkit records list") -> tuple[int, ...]:
+    """Numbers of records, or of another `thing` in the list `of`, as typed, singly or as ranges, each once.
 
     >>> numbers_of("12, 14-16")
     (12, 14, 15, 16)
     """
-    found = tuple(dict.fromkeys(number for piece in text.split(",") for number in _range(piece.strip(), text)))
+    ranges = (_range(piece.strip(), text, thing, of) for piece in text.split(","))
+    found = tuple(dict.fromkeys(number for each in ranges for number in each))
     if len(found) > most:
-        right = "one number of idkit records list" if most == 1 else f"at most {most}"
-        raise CallError("record", f"got {text!r}", right)
+        right = f"one number of {of}" if most == 1 else f"at most {most}"
+        raise CallError(thing, f"got {text!r}", right)
     return found
 
 
-def _range(piece: str, text: str) -> Iterator[int]:
+def _range(piece: str, text: str, thing: str, of: str) -> Iterator[int]:
     first, dash, last = piece.partition("-")
     low, high = first.strip(), last.strip() if dash else first.strip()
     plain = all(end.isascii() and end.isdigit() and len(end) < 12 for end in (low, high))
     if not plain or int(low) > int(high) or int(high) - int(low) > MANY:
-        raise CallError("record", f"got {text!r}", "numbers of idkit records list, such as 12 or 12,14-16")
+        raise CallError(thing, f"got {text!r}", f"numbers of {of}, such as 12 or 12,14-16")
     yield from range(int(low), int(high) + 1)

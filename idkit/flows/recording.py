@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cache, partial
+from functools import lru_cache, partial
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +17,8 @@ from idkit.decide.reasons import confirm_line, tenths
 from idkit.decide.tables import Tables
 from idkit.flows.limits import limits_of
 from idkit.flows.listings import known_materials
-from idkit.flows.piling import pile_of
+from idkit.flows.piling import USUAL, Ways, pile_at, pile_of, ways_of
+from idkit.flows.pricing import Holds, gains_of, priced
 from idkit.flows.results import Seen
 from idkit.vocabulary import Answers, Caution, Danger, Evidence, Reading, Record, Size, Verdict
 
@@ -41,6 +42,7 @@ class Context:
     skipped: frozenset[str] = frozenset()
     tools: tuple[str, ...] = ()
     unsafe: bool = False
+    sold: Holds | None = None  # the yard and prices in use
 
 
 def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, model: classifier.Model) -> Record:
@@ -48,14 +50,15 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
     form, said, surface = _value(answers, "form"), said_of(answers, context), context.surface or "as-found"
     dangers = facts.dangers_of(form, said)
     wired = "wire" if facts.says(said, WINDINGS) else form or "unknown"
+    evidence = _evidence(seen, answers, surface)
     decided = verdict.decide(
-        _evidence(seen, answers, surface),
-        Known(_tables(), model.thresholds, context.even),
+        evidence,
+        known_at(evidence, context, model),
         partial(_cautions, answers=answers, text=said),
         allowed=Allowed(forbidden_by(dangers), context.skipped, context.tools),
         owes=facts.form(wired).always,
     )
-    return Record(
+    found = Record(
         part=part,
         box=seen[0].part.box if len(seen) == 1 and seen[0].part else None,
         photos=tuple(each.report for each in seen),
@@ -71,12 +74,24 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
         size=_size(seen),
         note=context.note,
     )
+    return priced(found, context.sold) if context.sold else found
 
 
-@cache
-def _tables() -> Tables:
-    """What is known of the materials, the checks and the piles, kept for as long as the program runs."""
-    return Tables(known_materials(), ask.checks(), pile_of)
+def known_at(evidence: Evidence, context: Context, model: classifier.Model) -> Known:
+    """What is known before anything is asked: piles by the ways of the yard in use, gains by its prices."""
+    ways = ways_of(context.sold.in_use.yard) if context.sold else ways_of(USUAL)
+    known = Known(tables_of(model, ways), model.thresholds, context.even)
+    if context.sold is None or context.sold.in_use.prices is None:
+        return known
+    piles = known.piles(evidence.answers)
+    by_pile = dict(zip(piles.ids, piles.chances(known.chances(evidence)).tolist(), strict=True))
+    return replace(known, gains=gains_of(by_pile, evidence.answers, context.sold))
+
+
+@lru_cache(maxsize=8)
+def tables_of(model: classifier.Model, ways: Ways = (None, ())) -> Tables:
+    """What is known of materials, checks and the piles of a yard of those ways, with what that model learnt."""
+    return Tables(known_materials(), ask.checks(), pile_at(ways), model.own)
 
 
 def said_of(answers: Answers, context: Context) -> str:

@@ -11,14 +11,15 @@ from multiprocessing import get_context
 import numpy as np
 
 from idkit import facts
+from idkit.decide.classifier import Model
 from idkit.decide.evidence import pattern
 from idkit.decide.intervals import Share, at_most, share_of
 from idkit.decide.scoring import Cover, Score, covers, score
 from idkit.errors import PhotoError
 from idkit.flows.identifying import identify
 from idkit.flows.labels import Labelled
+from idkit.flows.models import model_in_use
 from idkit.flows.piling import pile_of
-from idkit.flows.shipped import starter
 from idkit.vocabulary import FAMILIES, Answer, Answers, Evidence
 
 FEW = 8  # parts from which a second process is worth its start
@@ -92,8 +93,9 @@ def score_parts(
     return summed(told, unread)
 
 
-def summed(told: Sequence[Told], unread: Sequence[str] = ()) -> Scored:
+def summed(told: Sequence[Told], unread: Sequence[str] = (), model: Model | None = None) -> Scored:
     """The score of parts that were identified; groups count where every part has one."""
+    by = model or model_in_use()
     scores = {name: found for name in QUESTIONS if (found := _score(name, told))}
     known = [each for each in told if each.truth["material"]]
     piled = [each for each in told if each.truth["pile"]]
@@ -108,7 +110,7 @@ def summed(told: Sequence[Told], unread: Sequence[str] = ()) -> Scored:
         Sure(len(sure), len(piled), wrong, at_most(len(wrong), len(sure))),
         share_of(sum(each.unlike for each in seen), len(seen)),
         tuple(_furthest(told))[:SHOWN],
-        (starter().name, starter().digest),
+        (by.name, by.digest),
         any(each.simulated for each in told),
     )
 

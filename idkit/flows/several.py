@@ -9,9 +9,9 @@ from idkit import ask, see
 from idkit.decide import classifier
 from idkit.errors import CallError
 from idkit.flows.looking import Wanted, cues_of, measured, read_all, sized
+from idkit.flows.models import model_in_use
 from idkit.flows.recording import Context, record
 from idkit.flows.results import Identified, Seen, Several
-from idkit.flows.shipped import starter
 from idkit.vocabulary import Cue, Photo
 
 
@@ -29,7 +29,7 @@ def identify_each(
     answers = ask.read(typed)
     if not photos:
         raise CallError("--each", "got no photo", "a photo of several parts on a plain ground", "name one")
-    model, surface = starter(), context.surface or "as-found"
+    model, surface = model_in_use(), context.surface or "as-found"
     known, unread = read_all(photos)
     found: list[tuple[Photo, tuple[Identified, ...]]] = []
     for photo in known:

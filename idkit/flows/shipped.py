@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from idkit import ask, facts, see
 from idkit.decide import bench, classifier, modelfile
+from idkit.decide.own import Spread
 from idkit.flows.judging import JUDGED
 from idkit.flows.listings import beside, known_materials
 from idkit.vocabulary import Floats, PhotoEvidence
@@ -44,7 +45,8 @@ def train_starter(rows: Path, folder: Path, parts: int = PARTS, seed: int = 1) -
     trained, held, score = learn.train(table["cues"], values, *named, STARTER, seed, weights, table["scene"])
     material, surface = ([table[name][i] for i in held] for name in ("material", "surface"))
     farthest, unknown = learn.held_out_limits(trained, values[held], surface, material, weights[held])
-    model = replace(trained, farthest=farthest, unknown=unknown)
+    spread = learn.spread_of(trained, values, table["surface"], table["material"], weights)
+    model = replace(trained, farthest=farthest, unknown=unknown, spread_of=spread)
     photo_of = partial(_simulated_photo, model, values[held], np.array(material), np.array(surface), weights[held])
     thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
     card = learn.card(values, table["material"], table["surface"], score, parts, seed)
@@ -60,11 +62,19 @@ def _scenes(materials: Sequence[str], scenes: Sequence[str]) -> dict[str, int]:
 
 def calibrate_starter(rows: Path, folder: Path, parts: int = PARTS, seed: int = 1) -> Path:
     """The likely sets of the starter model calibrated anew, as after a change to a check; returns the card's path."""
-    model = starter()
+    model = replace(starter(), spread_of=_spread_of(starter(), rows))
     photo_of = held_out_photos(model, rows)
     thresholds = bench.thresholds(known_materials(), facts.forms(), ask.checks(), photo_of, parts, seed)
     card = {**model.card, "parts simulated for each likely set": parts}
     return modelfile.save(replace(model, thresholds=thresholds, card=card), folder)
+
+
+def _spread_of(model: classifier.Model, rows: Path) -> Spread:
+    from idkit.decide import learn
+
+    with np.load(rows, allow_pickle=False) as kept:
+        values, weight = kept["values"].astype(float), kept["weight"].astype(float)
+        return learn.spread_of(model, values, kept["surface"].tolist(), kept["material"].tolist(), weight)
 
 
 def simulated_photos(model: classifier.Model, rows: Path) -> bench.PhotoOf:

@@ -17,10 +17,11 @@ from idkit.flows.identifying import Case
 from idkit.flows.keeping import kept_photo
 from idkit.flows.listings import beside
 from idkit.flows.looking import cues_of, look
+from idkit.flows.models import model_in_use
 from idkit.flows.recording import Context
 from idkit.flows.results import Box, Seen
 from idkit.flows.several import identify_each
-from idkit.flows.shipped import STARTER, starter
+from idkit.flows.shipped import STARTER
 from idkit.vocabulary import Answers, KeptPhoto, Photo, Record
 
 Sketch = Callable[[Seen], str]  # what is kept of a photo to show: it is called while the photo is at hand
@@ -87,9 +88,13 @@ def understood(typed: Mapping[str, str]) -> Answers:
     return ask.read(typed)
 
 
-@cache
 def digest() -> str:
-    """SHA-256 of all that a verdict comes from: the program's rooms, their tables, the model."""
+    """SHA-256 of all that a verdict comes from: the program's rooms, their tables, the model in use."""
+    return hashlib.sha256((_program() + model_in_use().digest).encode()).hexdigest()
+
+
+@cache
+def _program() -> str:
     total = hashlib.sha256()
     with resources.as_file(resources.files("idkit")) as package, resources.as_file(beside("models")) as models:
         sources = [path for room in ROOMS for path in (package / room).rglob("*") if path.suffix in (".py", ".csv")]
@@ -104,11 +109,11 @@ def looked_at(photo: Photo, surface: str | None, *, search: bool) -> Seen:
     It does where no part was found or a small one, where the card is in view, and where the photo is said to be at
     fault in what its size bears on.
     """
-    one = look(photo, starter(), surface, None, CUES, search=search)
+    one = look(photo, model_in_use(), surface, None, CUES, search=search)
     plain = one.part is not None and max(one.part.box[2:]) >= LEAST_SIDE and one.report.white.kind != "card"
     if photo.shrunk == 1 or (plain and not OF_SIZE.intersection(one.report.problems)):
         return one
-    return look(see.read(Path(photo.file)), starter(), surface, None, CUES, search=search)
+    return look(see.read(Path(photo.file)), model_in_use(), surface, None, CUES, search=search)
 
 
 def _in_file_pixels(seen: Seen) -> Seen:

@@ -5,11 +5,13 @@ from idkit.keep.daybook import Act, acts, write_acts
 from idkit.keep.downgrades import Downgrade, downgrade, downgrades
 from idkit.keep.labels import WORTH, confirm, standing
 from idkit.keep.likeness import apart, find, records_of
+from idkit.keep.models import model_in_use, models, models_folder, new_model, use_model
 from idkit.keep.packages import Imported, Package, Shared, keep_package, read_package, write_package
 from idkit.keep.picks import pick
 from idkit.keep.records import Filter, add, add_once, answers, known, page, show
 from idkit.keep.removals import Purged, purge, remove
 from idkit.keep.samples import mistakes, samples
+from idkit.keep.store import now
 
 __all__ = [
     "Act",
@@ -32,6 +34,11 @@ __all__ = [
     "keep_package",
     "known",
     "mistakes",
+    "model_in_use",
+    "models",
+    "models_folder",
+    "new_model",
+    "now",
     "own",
     "page",
     "pick",
@@ -46,6 +53,7 @@ __all__ = [
     "set_words",
     "show",
     "standing",
+    "use_model",
     "write_acts",
     "write_package",
 ]

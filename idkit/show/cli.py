@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, identify, own, records, serve, tag, terminal
+from idkit.show import bench, finds, heaps, identify, own, pricing, records, serve, tag, terminal, training, wire, yards
 from idkit.show.identify import Prior
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, WRONG_CALL
 
@@ -28,6 +28,11 @@ app.add_typer(bench.app, name="bench")
 app.add_typer(records.app, name="records")
 app.command()(records.confirm)
 app.add_typer(own.app, name="samples")
+app.add_typer(finds.app, name="find")
+app.add_typer(heaps.app, name="pile")
+app.command()(wire.wire)
+app.command()(training.train)
+app.add_typer(training.app, name="models")
 
 
 class Table(StrEnum):
@@ -67,6 +72,8 @@ def score(
 
 
 app.command()(tag.tag)
+app.add_typer(yards.app, name="yard")
+app.add_typer(pricing.app, name="prices")
 app.command()(serve.serve)
 
 
@@ -115,7 +122,7 @@ def _root(
         sys.stdout.write(context.get_help() + "\n")
 
 
-MANY_TIMES = ("--answer", "--name")
+MANY_TIMES = ("--answer", "--name", "--gives", "--call", "--merge", "--ton", "--stale")
 UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside
 
 

@@ -7,7 +7,8 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
-from idkit.vocabulary import Answer, Caution, Danger, NextCheck, PhotoReport, Pile, Record, Size
+from idkit import flows
+from idkit.vocabulary import Answer, Caution, Danger, NextCheck, PhotoReport, Pile, Record, Size, Sold
 
 SCHEMA = 1
 DIGITS = 12
@@ -40,9 +41,12 @@ def part(record: Record) -> dict[str, Any]:
         "simulated": verdict.simulated,
         "reasons": list(verdict.reasons),
         "next_check": _next(verdict.next_check),
-        "category": _category(verdict.pile),
+        "category": _category(verdict.pile, record.sold),
         "categories": [{"id": name, "chance": _number(chance)} for name, chance in verdict.piles.items()],
-        "value": None,
+        "value": _value(record.sold),
+        "yard": record.sold.yard or None if record.sold else None,
+        "without_price": list(record.sold.without) if record.sold else [],
+        "advice": record.sold.advice or None if record.sold else None,
         "leave_closed": [_danger(danger) for danger in verdict.dangers],
         "cautions": [_caution(caution) for caution in verdict.cautions],
         "confirm": verdict.confirm,
@@ -107,13 +111,21 @@ def _next(check: NextCheck | None) -> dict[str, Any] | None:
     return {"check": check.check, "settles": _number(check.settles), "how": check.how, "limits": check.limits}
 
 
-def _category(pile: Pile | None) -> dict[str, Any] | None:
+def _value(sold: Sold | None) -> dict[str, str] | None:
+    """What it fetches, as decimals in text; None without a price."""
+    if sold is None or sold.value is None:
+        return None
+    low, high = (str(flows.rounded(each, sold.value.currency)) for each in (sold.value.low, sold.value.high))
+    return {"low": low, "high": high, "currency": sold.value.currency, "per": sold.per}
+
+
+def _category(pile: Pile | None, sold: Sold | None) -> dict[str, Any] | None:
     if pile is None:
         return None
     category = pile.category
     return {
         "id": category.id,
-        "name": category.name,
+        "name": sold.called.get(category.id, category.name) if sold else category.name,
         "state": pile.state,
         "also": category.also or None,
         "reason": pile.reason,

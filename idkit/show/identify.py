@@ -53,6 +53,10 @@ def identify(
     note: Annotated[str, typer.Option(help="whatever else you saw: oil, old paint, a spring inside")] = "",
     scale: Annotated[str, typer.Option(help='step of the scale, "1 g", or a name saved with idkit bench scale')] = "",
     answer: Annotated[list[str] | None, typer.Option(help="any check, as CHECK=VALUE", show_default=False)] = None,
+    yard: Annotated[str, typer.Option(help="sell to this yard instead of the one in use")] = "",
+    prices: Annotated[
+        Path | None, typer.Option(help="a price list instead of the one in use", show_default=False)
+    ] = None,
     prior: Annotated[
         Prior, typer.Option(help="how common the materials are: by form, or all even", case_sensitive=False)
     ] = Prior.FORM,
@@ -72,7 +76,7 @@ def identify(
 ) -> None:
     """Say what one part may be made of, how sure that is, and what to do next."""
     from idkit import flows
-    from idkit.show import asking, boxes
+    from idkit.show import asking, boxes, selling
 
     named = {
         "magnet": magnet,
@@ -91,7 +95,8 @@ def identify(
     mine = flows.bench()
     typed = flows.on_this_bench(scale, {**named, **_pairs(answer or (), named)}, mine)
     box, even = boxes.parse(scratch), prior is Prior.EVEN
-    context = flows.Context("scratched" if scratched else None, note, even, tools=mine.tools)
+    sold = selling.holds(yard, prices)
+    context = flows.Context("scratched" if scratched else None, note, even, tools=mine.tools, sold=sold)
     if each:
         if box:
             raise CallError("--scratch", "got a box together with --each", "a box on one part", "leave one of them out")

@@ -23,6 +23,7 @@ from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, SOME_UNREAD
 
 if TYPE_CHECKING:
     from idkit.batch import Job, Journal, Manner, Plan, Problem
+    from idkit.flows import Holds
     from idkit.show.results import Written
 
 OUT = "idkit-tags"  # in the folder, where --out names no other place
@@ -86,6 +87,10 @@ def tag(
     with_photo: Annotated[
         bool, typer.Option("--with-photo", help="keep the photos whole too, not only small; with --keep")
     ] = False,
+    yard: Annotated[str, typer.Option(help="sell to this yard instead of the one in use")] = "",
+    prices: Annotated[
+        Path | None, typer.Option(help="a price list instead of the one in use", show_default=False)
+    ] = None,
     prior: Annotated[
         Prior, typer.Option(help="how common the materials are: by form, or all even", case_sensitive=False)
     ] = Prior.FORM,
@@ -94,6 +99,7 @@ def tag(
 ) -> None:
     """Name every part in a folder of photos; goes on where it was stopped."""
     from idkit import batch, flows
+    from idkit.show import selling
 
     mine = flows.bench()
     if each and (sort or parts):
@@ -111,15 +117,18 @@ def tag(
         terminal.show([("", f"{write_answers}: {len(plan.jobs)} parts; {told}, then: --answers {write_answers}")])
         return
     wish = Wish(out or folder / OUT, jobs or os.cpu_count() or 1, fresh, cluster, sidecars, sort, keep, with_photo)
-    raise typer.Exit(_run(plan, folder, wish, _manner(folder, prior, mine.tools), mine.words))
+    raise typer.Exit(
+        _run(plan, folder, wish, _manner(folder, prior, mine.tools, selling.holds(yard, prices)), mine.words)
+    )
 
 
-def _manner(folder: Path, prior: Prior, tools: tuple[str, ...]) -> Manner:
+def _manner(folder: Path, prior: Prior, tools: tuple[str, ...], sold: Holds | None) -> Manner:
     from idkit import batch, flows
     from idkit.show import tagged
 
     whole = str(folder.resolve())
-    return batch.Manner(whole, flows.digest(), tagged.describe, tagged.sketch, prior is Prior.EVEN, tools)
+    even = prior is Prior.EVEN
+    return batch.Manner(whole, flows.digest(), tagged.describe, tagged.sketch, even, tools, sold)
 
 
 def _run(plan: Plan, folder: Path, wish: Wish, manner: Manner, spelt: str) -> int:

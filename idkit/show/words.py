@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from idkit import flows
-from idkit.vocabulary import Record, Verdict
+from idkit.vocabulary import Danger, Record, Verdict
 
 SHOWN = 5  # materials at the most in the list of chances
 BAR = 20
@@ -83,6 +83,7 @@ def brief(record: Record) -> Iterator[tuple[str, str]]:
     if not verdict.sure:
         yield from _chances(verdict)
     yield from pile(verdict)
+    yield from worth(record)
     yield from dangers(verdict)
     if verdict.next_check is None:
         yield from _next(verdict)
@@ -95,6 +96,7 @@ def details(record: Record) -> Iterator[tuple[str, str]]:
     """All that follows the chances: pile, faults of the photo, why, next, cautions, and the question for the yard."""
     verdict = record.verdict
     yield from pile(verdict)
+    yield from worth(record)
     yield from by_the_card(record)
     for problem in dict.fromkeys(problem for photo in record.photos for problem in photo.problems):
         yield "warn", f"Photo: {problem}."
@@ -108,13 +110,18 @@ def details(record: Record) -> Iterator[tuple[str, str]]:
 
 def dangers(verdict: Verdict) -> Iterator[tuple[str, str]]:
     """What is left closed or dry, who takes it, and that licensed people come first."""
-    for danger in verdict.dangers:
+    yield from dangers_said(verdict.dangers)
+
+
+def dangers_said(found: Sequence[Danger]) -> Iterator[tuple[str, str]]:
+    """The same of dangers that no verdict holds."""
+    for danger in found:
         acts = set(danger.forbids)
         said = "Keep it dry" if acts == {"wet"} else "Leave it alone" if "handle" in acts else "Leave it closed"
         yield "warn", f"{said}: {danger.message} {danger.who}"
-    if any(set(danger.forbids) != {"wet"} for danger in verdict.dangers):
+    if any(set(danger.forbids) != {"wet"} for danger in found):
         yield "warn", "Follow local codes; leave it to licensed people."
-    if any("handle" in danger.forbids for danger in verdict.dangers):
+    if any("handle" in danger.forbids for danger in found):
         yield "warn", "Don't bring it anywhere, the yard included: ask by telephone."
 
 
@@ -168,6 +175,25 @@ def pile(verdict: Verdict) -> Iterator[tuple[str, str]]:
     }[verdict.pile.state]
     yield "", f"Pile: {category.name}{also}, {state}."
     yield "dim", f"  {verdict.pile.reason}"
+
+
+def worth(record: Record) -> Iterator[tuple[str, str]]:
+    """What it fetches at the yard in use, and where it is put best while its pile is open."""
+    sold, pile = record.sold, record.verdict.pile
+    if sold is None:
+        return
+    own = sold.called.get(pile.category.id, "") if pile else ""
+    named = f" as {own}" if pile and own != pile.category.name else ""
+    at, none = sold.yard or "those prices", " and ".join(sold.called[each] for each in sold.without)
+    if sold.value is not None:
+        per, but = "" if sold.per == "part" else f" a {sold.per}", f"; {none} has no price there" if none else ""
+        yield "", f"Worth {flows.money_said(sold.value)}{per} at {at}{named}{but}."
+    elif none:
+        yield "dim", f"{at} has no price for {none}."
+    elif named:
+        yield "", f"{sold.yard} calls it {own}."
+    if sold.advice:
+        yield "", sold.advice
 
 
 def by_the_card(record: Record) -> Iterator[tuple[str, str]]:

@@ -165,6 +165,7 @@ def _look(row: dict[str, str], number: int) -> Look:
             made=tuple(row["made"].split(";")),
             gloss=_range(row["gloss"]),
             grain=_grain(row["grain"]),
+            worn=_range(row["worn"]),
         )
     except (ValueError, KeyError) as error:
         raise TableError("looks.csv", f"row {number} can't be read ({error})") from error

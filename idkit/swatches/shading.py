@@ -21,7 +21,6 @@ from idkit.vocabulary import Floats, Image
 
 BOUNCES = np.array([1.0, 1.5, 2.0, 3.0, 4.5, 7.0])
 DEPTHS = np.array([0.0, 0.3, 0.7, 1.2, 2.0, 3.5])  # of the tarnish, times its mean
-WORN = 2.5  # most of the light that a skin scatters, over the most haze of its look; from memory
 DIELECTRIC = 0.045  # mirrored at normal incidence by lacquer, plastic, glass
 # Spread of ln luminance over a cover of one colour; from memory.
 _WEAR = {"rust": (0.3, 0.3), "fibre": (0.0, 0.08), "paper": (0.0, 0.08), "print": (0.0, 0.5)}
@@ -113,9 +112,9 @@ def _met(look: Look, part: Traced, random: Random) -> list[Image]:
     """Light of each source after one, two and three meetings: of a skin partly worn so rough that it scatters.
 
     What wears and tarnishes scatters light of the metal's own colour instead of mirroring the room (Oren and Nayar
-    1994: facets at all angles); a skin is worn the more the hazier its look may be.
+    1994: facets at all angles): old copper and brass the most, castings less, sheet and plate hardly.
     """
-    worn = random.uniform(0, min(1.0, WORN * look.gloss[1]))
+    worn = random.uniform(*look.worn)
     once = (1 - worn) * part.mirror[:, 0] + worn * part.matt
     return [once, *((1 - worn) * part.mirror[:, meeting] for meeting in range(1, MEETINGS))]
 

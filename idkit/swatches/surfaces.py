@@ -34,6 +34,7 @@ class Look:
     made: tuple[str, ...] = ("drawn",)  # what shapes it comes in: keys of bodies.MAKINGS, one as often as another
     gloss: tuple[float, float] = (0.0, 0.12)  # neutral light mirrored by grease, lacquer or haze
     grain: tuple[str, float] = ("", 0.0)  # a key of patterns.GRAINS, and the share of such parts that show it
+    worn: tuple[float, float] = (0.0, 0.0)  # share of its light that a skin worn rough scatters in the metal's colour
 
 
 def normal_reflectance(constants: OpticalConstants) -> Floats:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from idkit.vocabulary.answered import Answers
 from idkit.vocabulary.known import Caution, Danger, Pile
 from idkit.vocabulary.seen import Reading, Size, White
+from idkit.vocabulary.sold import Sold
 
 
 @dataclass(frozen=True)
@@ -34,12 +35,16 @@ class Evidence:
 
 @dataclass(frozen=True)
 class NextCheck:
-    """The check that settles most a minute. `settles` is the chance that the pile is sure after it."""
+    """The check that settles most a minute. `settles` is the chance that the pile is sure after it.
+
+    `saves` is what it gains, of all that the part may gain (1): without prices the chance of the right pile.
+    """
 
     check: str
     settles: float
     how: str
     limits: str = ""
+    saves: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -94,3 +99,4 @@ class Record:
     note: str = ""
     warnings: tuple[str, ...] = ()  # what went wrong before with parts that look like it
     kept: int | None = None  # number of the record it was kept as
+    sold: Sold | None = None  # what it fetches, where a yard is in use

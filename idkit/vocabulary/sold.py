@@ -89,6 +89,23 @@ class Yard:
     stale_days: Mapping[str, int] = field(default_factory=dict)
 
 
+@dataclass(frozen=True)
+class Sold:
+    """What one part fetches at the yard in use.
+
+    `value` runs over the piles it may go on, None where one of them has no price; it is of the whole part where `per`
+    is part, else of one such unit. `called` are the yard's own names by pile. `advice` says, of a part whose pile is
+    not settled, where it is put best and what knowing would be worth; '' where that is plain.
+    """
+
+    yard: str
+    value: Money | None
+    per: str
+    called: Mapping[str, str] = field(default_factory=dict)
+    advice: str = ""
+    without: tuple[str, ...] = ()  # piles that it may go on and that have no price
+
+
 KINDS = ("yard", "board buyer", "recycling point", "bin")
 
 

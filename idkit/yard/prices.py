@@ -135,7 +135,7 @@ def category_named(typed: str, thing: str, yard: Yard) -> str:
     near = get_close_matches(asked, [*facts.categories(), *by_name], 3)
     got = f"got {typed!r}, which is no category here" if typed else "is empty"
     right = " or ".join(near) if near else "an id or a name that idkit facts categories lists"
-    raise CallError(thing, got, right, f"name it once with: idkit yard new --call ID='{typed}'" if typed else "")
+    raise CallError(thing, got, right, f"name it once with: idkit yard new YARD --call ID='{typed}'" if typed else "")
 
 
 def _state(typed: str, thing: str) -> str:

@@ -21,7 +21,7 @@ LOOKS = rows.looks()
 GOOD = {
     "material": "copper", "surface": "scratched", "family": "copper-red", "weight": "1", "metal": "copper-querry:0-1",
     "film": "0-0.08", "edge": "530-605", "cover": "", "covered": "", "gloss": "0-0.1",
-    "made": "drawn", "grain": "brushed:0.5",
+    "made": "drawn", "grain": "brushed:0.5", "worn": "0-0.9",
 }  # fmt: skip
 
 
@@ -63,7 +63,7 @@ def test_a_look_rests_on_what_is_known(look) -> None:
     assert {name for name, _, _ in look.metal} <= optics().keys()
     assert all(0 <= low <= high for _, low, high in look.metal)
     assert not look.metal or any(high > 0 for _, _, high in look.metal)
-    for low, high in (look.film, look.edge, look.covered, look.gloss):
+    for low, high in (look.film, look.edge, look.covered, look.gloss, look.worn):
         assert 0 <= low <= high
     assert look.covered[1] <= 1
     assert bool(look.cover) == (look.covered[1] > 0)

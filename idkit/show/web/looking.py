@@ -151,7 +151,7 @@ def _looked(held: Open, asked: Asked, surface: str | None) -> tuple[Seen, ...]:
         box = asked.box[1] if asked.box and asked.box[0] == number else None
         wanted = (photo.sha256, box, surface, search)
         if wanted not in held.seen:
-            cues, model = held.case.cues, flows.starter()
+            cues, model = held.case.cues, flows.model_in_use()
             held.seen[wanted] = flows.look(photo, model, surface, box, cues, search=search)
         found.append(held.seen[wanted])
     return tuple(found)
@@ -163,7 +163,16 @@ def _typed(asked: Asked) -> dict[str, str]:
 
 def _context(asked: Asked, tools: tuple[str, ...]) -> flows.Context:
     surface = "scratched" if asked.scratched else None
-    return flows.Context(surface, asked.note, tools=tools, skipped=asked.skipped, unsafe=asked.unsafe)
+    skipped, unsafe = asked.skipped, asked.unsafe
+    return flows.Context(surface, asked.note, tools=tools, skipped=skipped, unsafe=unsafe, sold=_sold())
+
+
+def _sold() -> flows.Holds | None:
+    """The yard and prices in use; none where the store can't be read, which is said where it is needed."""
+    try:
+        return flows.holds(flows.in_use())
+    except StoreError:
+        return None
 
 
 def _warned(found: Identified) -> tuple[Identified, tuple[str, ...]]:

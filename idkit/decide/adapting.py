@@ -1,0 +1,403 @@
+"""One's own confirmed parts to what is laid over the starter model, its strength chosen by cross-validation over parts.
+
+Nothing here needs more than numpy: all that is learnt are sums over parts, so that cost grows with their number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit.decide.own import TABLE_PARTS, Own, Spread, Sums, learnt, moved, nothing
+from idkit.vocabulary import SURFACES, Floats
+
+WEIGHTS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, np.inf)
+"""Own parts that all starter rows of a material may weigh as much as; at the last nothing is learnt of any."""
+
+SHIFTS = (3.0, 30.0, np.inf)
+"""Own parts that 'as the starter's' may weigh as much as, in how all one's own cues lie; at the last they lie so."""
+
+FEWEST = 10  # own parts under which only a bias by material is learnt
+FOLDS = 5
+CHOSEN_ON = 400  # parts at the most that the strength is chosen on
+FLIPS = 2000
+LEAST = 1e-9
+
+
+Strength = tuple[float, float]  # of WEIGHTS and of SHIFTS
+NOTHING: Strength = (np.inf, np.inf)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One photo of a part: standardised cues under each white (n x C), how likely each white is, what the starter made
+    of it (log photo(m), M), and the chance that its surface is not what it seems or that it shows nothing."""
+
+    rows: Floats
+    whites: Floats
+    log_photo: Floats
+    hidden: float
+    unlike: bool
+
+
+@dataclass(frozen=True)
+class OwnPart:
+    """One confirmed part. Materials are all of the facts, in order, M.
+
+    `is_one_of` holds 1 for the materials it may be. `prior` is the log of how common each is, `answers` the sum of logs
+    of what was answered as the facts have it. `told` is by check the number of the answer among its outcomes and
+    P(outcome | m), outcomes x M; `photo_counts` says whether a photo, if known, counts at all beside the answers.
+    """
+
+    record: int
+    group: int
+    surface: str
+    is_one_of: Floats
+    weight: float
+    tests: bool
+    at_random: bool
+    prior: Floats
+    answers: Floats
+    form: str
+    seen: tuple[Seen, ...]
+    told: Mapping[str, tuple[int, Floats]] = field(default_factory=dict)
+    photo_counts: bool = True
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What the starter gives: all materials in order and the numbers of those that its model knows, their spread and
+    share in training, the log density under which a photo is unlike anything known, the forms' weights."""
+
+    materials: tuple[str, ...]
+    modelled: tuple[int, ...]
+    spread: Spread
+    share: Floats
+    farthest: float
+    form_chances: Mapping[str, Floats]  # P(form | m), M
+    reads: Callable[
+        [Floats, str], Floats
+    ]  # what the starter makes of standardised rows: p(m | cues) over m's share, n x M
+
+
+def fit(parts: Sequence[OwnPart], ground: Ground, strength: Strength) -> Own:
+    """What these parts teach at that strength: under FEWEST of them a bias by material, else densities and tables."""
+    if not parts or strength == NOTHING:
+        return _nothing(ground)
+    if len(parts) < FEWEST:
+        lift = _bias(parts, ground, strength[0])[list(ground.modelled)]
+        return replace(_nothing(ground), lift=lift)
+    offset = offset_of(parts, ground, strength[1])
+    return replace(_densities(shifted(parts, offset, ground), ground, strength[0]), offset=offset)
+
+
+def _nothing(ground: Ground) -> Own:
+    return nothing(tuple(ground.materials[number] for number in ground.modelled), ground.spread.mean.shape[2])
+
+
+def _densities(parts: Sequence[OwnPart], ground: Ground, weight: float) -> Own:
+    shares = _shares(parts, ground)
+    known = shares[:, list(ground.modelled)]
+    return replace(
+        _nothing(ground),
+        k=weight,
+        sums=_sums(parts, known, ground),
+        lift=_picked(parts, shares)[list(ground.modelled)],
+        told=_told(parts, known),
+        forms=_forms(parts, known),
+    )
+
+
+def offset_of(parts: Sequence[OwnPart], ground: Ground, weight: float) -> Floats:
+    """How far the cues of these photos lie from the starter's, whatever the material, C: another camera, other light.
+
+    The mean of what they lie from the middles of their own materials, with `weight` parts added that lie as the
+    starter's do.
+    """
+    cues = ground.spread.mean.shape[2]
+    if not np.isfinite(weight):
+        return np.zeros(cues)
+    away, total = np.zeros(cues), weight
+    shares = _shares(parts, ground)[:, list(ground.modelled)]
+    for part, share in zip(parts, shares, strict=True):
+        if part.surface not in SURFACES or not share.any():
+            continue
+        middle = share @ ground.spread.mean[:, SURFACES.index(part.surface)]
+        for one in part.seen:
+            away += (share.sum() * (one.whites @ one.rows) - middle) / len(part.seen)
+            total += share.sum() / len(part.seen)
+    return np.asarray(away / total)
+
+
+def shifted(parts: Sequence[OwnPart], offset: Floats, ground: Ground) -> list[OwnPart]:
+    """The same parts with their cues that much lower, and what the starter makes of them then."""
+    if not offset.any():
+        return list(parts)
+    modelled = list(ground.modelled)
+    found = list(parts)
+    for surface in {part.surface for part in parts}:
+        mine = [number for number, part in enumerate(parts) if part.surface == surface and part.seen]
+        if not mine:
+            continue
+        rows = np.concatenate([one.rows for number in mine for one in parts[number].seen]) - offset
+        ratios, start = ground.reads(rows, surface), 0
+        for number in mine:
+            seen = []
+            for one in parts[number].seen:
+                stop, log_photo = start + len(one.rows), one.log_photo.copy()
+                ratio = one.whites @ ratios[start:stop]
+                log_photo[modelled] = np.log((1 - one.hidden) * ratio + one.hidden)
+                seen.append(replace(one, rows=rows[start:stop], log_photo=log_photo))
+                start = stop
+            found[number] = replace(parts[number], seen=tuple(seen))
+    return found
+
+
+def _shares(parts: Sequence[OwnPart], ground: Ground) -> Floats:
+    """How much of each part's weight each material takes, n x M: all of it where one was named, else by the chances."""
+    before = chances(parts, None, ground)
+    named = np.array([part.is_one_of for part in parts])
+    within = np.where(named > 0, np.maximum(before, LEAST), 0)
+    return np.asarray(within / within.sum(axis=1, keepdims=True) * np.array([part.weight for part in parts])[:, None])
+
+
+def _sums(parts: Sequence[OwnPart], shares: Floats, ground: Ground) -> Sums:
+    """Photos of one part share its weight; of a photo the mean of its cues over the whites counts."""
+    cues = ground.spread.mean.shape[2]
+    shape = (shares.shape[1], len(SURFACES))
+    sums = Sums(np.zeros(shape), np.zeros((*shape, cues)), np.zeros((*shape, cues, cues)))
+    for at, surface in enumerate(SURFACES):
+        mine = [
+            (n, one, len(part.seen)) for n, part in enumerate(parts) if part.surface == surface for one in part.seen
+        ]
+        if not mine:
+            continue
+        rows = np.array([one.whites @ one.rows for _, one, _ in mine])
+        weight = np.array([shares[number] / many for number, _, many in mine])
+        sums.count[:, at] = weight.sum(axis=0)
+        sums.total[:, at] = weight.T @ rows
+        sums.square[:, at] = np.einsum("im,ic,id->mcd", weight, rows, rows, optimize=True)
+    return sums
+
+
+def _bias(parts: Sequence[OwnPart], ground: Ground, strength: float) -> Floats:
+    """Log of parts found against parts expected, by material, both with `strength` parts added, M.
+
+    One step of the expectation maximisation of Saerens, Latinne and Decaestecker 2002, shrunk.
+    """
+    weight = np.array([part.weight for part in parts])
+    expected = weight @ chances(parts, None, ground)
+    return np.asarray(np.log((_shares(parts, ground).sum(axis=0) + strength) / (expected + strength)))
+
+
+def _picked(parts: Sequence[OwnPart], shares: Floats) -> Floats:
+    """How common each material was among parts picked at random against what the facts have it, log, M.
+
+    Parts that were confirmed because they were doubtful say nothing of how common anything is.
+    """
+    mine = [number for number, part in enumerate(parts) if part.at_random]
+    if len(mine) < FEWEST:
+        return np.zeros(shares.shape[1])
+    weight = np.array([parts[number].weight for number in mine])
+    prior = np.exp([parts[number].prior for number in mine])
+    expected = weight @ (prior / prior.sum(axis=1, keepdims=True))
+    return np.asarray(np.log((shares[mine].sum(axis=0) + TABLE_PARTS / 10) / (expected + TABLE_PARTS / 10)))
+
+
+def _told(parts: Sequence[OwnPart], shares: Floats) -> dict[str, Floats]:
+    found: dict[str, Floats] = {}
+    for part, share in zip(parts, shares, strict=True):
+        for name, (at, given) in part.told.items():
+            table = found.setdefault(name, np.zeros((len(given), shares.shape[1])))
+            table += np.outer(_about(at, len(given)), share)
+    return found
+
+
+def _about(at: int, outcomes: int) -> Floats:
+    """One part's answer among the outcomes: of many bins the ones beside it take some, as its like may lie there."""
+    found = np.zeros(outcomes)
+    kernel = {0: 1.0} if outcomes <= 8 else {-2: 1 / 16, -1: 4 / 16, 0: 6 / 16, 1: 4 / 16, 2: 1 / 16}
+    for step, share in kernel.items():
+        found[min(max(at + step, 0), outcomes - 1)] += share
+    return found
+
+
+def _forms(parts: Sequence[OwnPart], shares: Floats) -> dict[str, Floats]:
+    found: dict[str, Floats] = {}
+    for part, share in zip(parts, shares, strict=True):
+        if part.form:
+            found[part.form] = found.get(part.form, np.zeros(len(share))) + share
+    return found
+
+
+def chances(parts: Sequence[OwnPart], own: Own | None, ground: Ground) -> Floats:
+    """Chances of every part over the materials with what was learnt, n x M; the starter's own where `own` is None."""
+    return _chances(parts if own is None else shifted(parts, own.offset, ground), own, ground)
+
+
+def _chances(parts: Sequence[OwnPart], own: Own | None, ground: Ground) -> Floats:
+    logs = np.array([part.prior + part.answers for part in parts])
+    if own is not None:
+        logs += _lifts(parts, own, ground) + _answered(parts, own, ground)
+    logs += _photos(parts, own, ground)
+    raised = np.exp(logs - logs.max(axis=1, keepdims=True))
+    floored = np.maximum(raised / raised.sum(axis=1, keepdims=True), LEAST)
+    return np.asarray(floored / floored.sum(axis=1, keepdims=True))
+
+
+def _lifts(parts: Sequence[OwnPart], own: Own, ground: Ground) -> Floats:
+    lift = np.zeros(len(ground.materials))
+    lift[list(ground.modelled)] = own.lift
+    found = np.repeat(lift[None], len(parts), axis=0)
+    forms = list(ground.form_chances)
+    said = np.array([ground.form_chances[form] for form in forms])
+    told = np.zeros_like(said)
+    for form, row in own.forms.items():
+        told[forms.index(form), list(ground.modelled)] = row
+    moved_by = np.log(learnt(said, told) / said)
+    return np.asarray(found + np.array([moved_by[forms.index(part.form or "unknown")] for part in parts]))
+
+
+def _answered(parts: Sequence[OwnPart], own: Own, ground: Ground) -> Floats:
+    found = np.zeros((len(parts), len(ground.materials)))
+    for number, part in enumerate(parts):
+        for name, (at, given) in part.told.items():
+            if name in own.told:
+                told = np.zeros_like(given)
+                told[:, list(ground.modelled)] = own.told[name]
+                found[number] += np.log(learnt(given, told)[at] / given[at])
+    return found
+
+
+def _photos(parts: Sequence[OwnPart], own: Own | None, ground: Ground) -> Floats:
+    """Mean log photo(m) of each part's photos, n x M; 0 where none counts."""
+    photos = [(n, one) for n, part in enumerate(parts) if part.photo_counts for one in part.seen]
+    found = np.zeros((len(parts), len(ground.materials)))
+    said, unlike = _said(photos, parts, own, ground)
+    for number in {number for number, _ in photos}:
+        mine = [at for at, (n, _) in enumerate(photos) if n == number]
+        if not all(unlike[at] for at in mine):
+            found[number] = np.mean([said[at] for at in mine], axis=0)
+    return found
+
+
+def _said(
+    photos: Sequence[tuple[int, Seen]], parts: Sequence[OwnPart], own: Own | None, ground: Ground
+) -> tuple[list[Floats], list[bool]]:
+    """Log photo(m) of each photo, and whether it is unlike anything known."""
+    said, unlike = [one.log_photo for _, one in photos], [one.unlike for _, one in photos]
+    if own is None or not np.isfinite(own.k):
+        return said, unlike
+    modelled = list(ground.modelled)
+    for surface in SURFACES:
+        mine = [at for at, (number, _) in enumerate(photos) if parts[number].surface == surface]
+        if not mine:
+            continue
+        rows = np.concatenate([photos[at][1].rows for at in mine])
+        shift, near = moved(own, ground.spread, rows, surface)
+        raised, start = np.exp(shift), 0
+        for at in mine:
+            one = photos[at][1]
+            stop = start + len(one.rows)
+            if shift[start:stop].any():
+                ratio = np.exp(one.log_photo[modelled]) * (one.whites @ raised[start:stop])
+                ratio /= ratio @ ground.share
+                said[at] = one.log_photo.copy()
+                said[at][modelled] = np.log((1 - one.hidden) * ratio + one.hidden)
+                unlike[at] = one.unlike and float(near[start:stop].max()) < ground.farthest
+            start = stop
+    return said, unlike
+
+
+def losses(found: Floats, parts: Sequence[OwnPart]) -> Floats:
+    """Minus the log of the chance given to what the part may be, n; a label that is a set counts its whole chance."""
+    named = np.array([part.is_one_of for part in parts])
+    return np.asarray(-np.log(np.maximum((found * named).sum(axis=1), LEAST)))
+
+
+def folds_of(parts: Sequence[OwnPart], random: np.random.Generator) -> NDArray[np.intp]:
+    """The fold of each part, all parts of a group in one: as many folds as groups where there are few parts."""
+    groups, member = np.unique([part.group for part in parts], return_inverse=True)
+    count = len(groups) if len(parts) < 2 * FEWEST else min(FOLDS, len(groups))
+    return np.asarray((random.permutation(len(groups)) % max(count, 1))[member])
+
+
+def choose(
+    parts: Sequence[OwnPart], ground: Ground, random: np.random.Generator
+) -> tuple[Strength, dict[Strength, float]]:
+    """The strength with the least log loss on parts left out in turn, and the loss at each.
+
+    Parts whose label may not test only teach. Where nothing tests, nothing is learnt.
+    """
+    some = _some(parts, random)
+    folds, total, weight = folds_of(some, random), dict.fromkeys(_strengths(len(some)), 0.0), 0.0
+    for fold in np.unique(folds).tolist():
+        teach = [part for part, at in zip(some, folds, strict=True) if at != fold]
+        test = [part for part, at in zip(some, folds, strict=True) if at == fold and part.tests]
+        worth = np.array([part.weight for part in test])
+        if not test or not teach:
+            continue
+        weight += float(worth.sum())
+        for strength, found in _at_each(teach, test, ground, list(total)):
+            total[strength] += float(worth @ losses(found, test))
+    if not weight:
+        return NOTHING, {}
+    mean = {strength: value / weight for strength, value in total.items()}
+    return min(mean, key=lambda strength: (mean[strength], -strength[0], -strength[1])), mean
+
+
+def _strengths(count: int) -> list[Strength]:
+    """The strengths to try: few parts only teach a bias, which has one."""
+    shifts = SHIFTS if count >= FEWEST else (np.inf,)
+    return [(weight, shift) for weight in WEIGHTS for shift in shifts]
+
+
+def _at_each(
+    teach: Sequence[OwnPart], test: Sequence[OwnPart], ground: Ground, strengths: Sequence[Strength]
+) -> Iterator[tuple[Strength, Floats]]:
+    """Chances of the tested parts at each strength; parts are shifted once for all weights."""
+    for shift in dict.fromkeys(shift for _, shift in strengths):
+        offset = offset_of(teach, ground, shift) if len(teach) >= FEWEST else np.zeros(ground.spread.mean.shape[2])
+        taught, tested = shifted(teach, offset, ground), shifted(test, offset, ground)
+        for weight in (weight for weight, other in strengths if other == shift):
+            own = fit(taught, ground, (weight, np.inf))
+            yield (weight, shift), _chances(tested, own, ground)
+
+
+def _some(parts: Sequence[OwnPart], random: np.random.Generator) -> list[OwnPart]:
+    """All of them, or whole groups at random until CHOSEN_ON is reached."""
+    if len(parts) <= CHOSEN_ON:
+        return list(parts)
+    groups = sorted({part.group for part in parts})
+    order = {group: place for place, group in enumerate(random.permutation(groups).tolist())}
+    return sorted(parts, key=lambda part: order[part.group])[:CHOSEN_ON]
+
+
+def cross_fitted(parts: Sequence[OwnPart], ground: Ground, random: np.random.Generator) -> Floats:
+    """Chances of every part by what was learnt without its group, the strength chosen without it too; n x M."""
+    folds = folds_of(parts, random)
+    found = np.zeros((len(parts), len(ground.materials)))
+    for fold in np.unique(folds).tolist():
+        teach = [part for part, at in zip(parts, folds, strict=True) if at != fold]
+        mine = np.flatnonzero(folds == fold)
+        strength, _ = choose(teach, ground, random) if teach else (NOTHING, {})
+        found[mine] = chances([parts[n] for n in mine.tolist()], fit(teach, ground, strength), ground)
+    return found
+
+
+def probably_better(gains: Floats, groups: Sequence[int], random: np.random.Generator) -> float:
+    """How probable it is that a gain is one: the share of random flips of its groups' signs that leave less of it.
+
+    >>> probably_better(np.ones(20), range(20), np.random.default_rng(1))
+    1.0
+    """
+    _, member = np.unique(groups, return_inverse=True)
+    by_group = np.bincount(member, gains)
+    flipped = random.choice([-1.0, 1.0], (FLIPS, len(by_group))) @ by_group
+    total = by_group.sum()
+    return (
+        float((flipped < total - 1e-12).mean() + (np.abs(flipped - total) <= 1e-12).mean() / 2) if len(gains) else 0.0
+    )

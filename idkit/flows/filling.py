@@ -1,0 +1,84 @@
+"""Parts put onto a pile, with their records or without."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from idkit import keep, yard
+from idkit.errors import CallError
+from idkit.flows.heaps import Lines, after
+from idkit.flows.keeping import numbers_of
+from idkit.flows.listings import category_name
+from idkit.flows.weighing import weighed, weight_of
+from idkit.vocabulary import Kept, Weighed
+
+
+@dataclass(frozen=True)
+class Filled:
+    """What went onto a pile: the pile after it, how many lots came, and what is doubtful of them, a line each."""
+
+    heap: yard.Heap
+    came: int
+    doubts: tuple[str, ...]
+
+
+def add_to_pile(pile: str, records: str, what: str, pieces: int | None, weight: str) -> Filled:
+    """Put kept records, or something without one, onto a pile; `pieces` is None where nobody counted.
+
+    A record brings the weight that was said of it. CallError for a record that lies on a pile already.
+    """
+    if pieces is not None and pieces < 1:
+        raise CallError("--pieces", f"got {pieces}", "1 or more, or --uncounted")
+    kept = keep.known(numbers_of(records)) if records else ()
+    lots = _of_records(kept, what, pieces, weight) if kept else [_lot(what, None, pieces, weight)]
+
+    def compose(lines: Lines) -> list[keep.Act]:
+        there = yard.piles_in(lines)
+        heap = yard.pile_called(pile, there)
+        _refuse_twice([each.record for each in kept], there)
+        return [("pile", heap.name, "add", {"lots": lots})]
+
+    heap = after(keep.write_acts(compose))
+    return Filled(heap, len(lots), tuple(_doubt(each, heap) for each in kept if pile_said(each) != heap.category))
+
+
+def _lot(what: str, record: int | None, pieces: int | None, weight: str | Weighed | None) -> dict[str, Any]:
+    told = weighed(weight, "--weight") if isinstance(weight, str) and weight else weight or None
+    kept = yard.as_body(told) if isinstance(told, Weighed) else None
+    return {"what": what, "record": record, "pieces": pieces, "weight": kept}
+
+
+def _of_records(kept: Sequence[Kept], what: str, pieces: int | None, weight: str) -> list[dict[str, Any]]:
+    """A lot for every record. One may be weighed anew; several have the weights that were said of them."""
+    gone = [each.record for each in kept if each.removed]
+    if gone:
+        raise CallError(
+            "record", f"got {gone[0]}, which was removed", "", f"idkit samples remove {gone[0]} --undo first"
+        )
+    if len(kept) > 1 and (weight or what):
+        raise CallError("--weight or --what", "got one for several records", "one record at a time")
+    if pieces != 1:
+        raise CallError("--pieces", "got it with records", "nothing: a record is one piece")
+    known = keep.answers([each.record for each in kept])
+    return [_lot(what or each.part, each.record, 1, weight or weight_of(known[each.record])) for each in kept]
+
+
+def _refuse_twice(wanted: Sequence[int], there: Mapping[str, yard.Heap]) -> None:
+    lying = {record: heap.name for heap in there.values() for record in yard.records_of(heap.held)}
+    for record in wanted:
+        if record in lying:
+            next_step = f"idkit pile move {lying[record]!r} takes it to another"
+            raise CallError("record", f"got {record}, which lies on {lying[record]} already", "", next_step)
+
+
+def pile_said(kept: Kept) -> str:
+    """The pile that a person said, where one did, else the machine."""
+    return kept.label.pile if kept.label and kept.label.pile else kept.pile
+
+
+def _doubt(kept: Kept, heap: yard.Heap) -> str:
+    said = "was said to be" if kept.label and kept.label.pile else "was taken for"
+    mixed = f"record {kept.record} ({kept.part}) {said} {category_name(pile_said(kept))}"
+    return f"{mixed}, and this is a pile of {category_name(heap.category)}: look again"

@@ -1,0 +1,386 @@
+"""Learning from one's own confirmed parts: what they teach, whether it helps, and a model that knows it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from math import isinf
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from idkit import facts, keep, see
+from idkit.decide import classifier, fuse
+from idkit.decide.adapting import (
+    FEWEST,
+    NOTHING,
+    Ground,
+    OwnPart,
+    Strength,
+    choose,
+    cross_fitted,
+    fit,
+    losses,
+    probably_better,
+)
+from idkit.decide.adapting import Seen as OwnSeen
+from idkit.decide.adapting import chances as chances_of
+from idkit.decide.classifier import NOT_AS_IT_SEEMS, Model
+from idkit.decide.evidence import PATTERNS, pattern
+from idkit.decide.known import SURE, likely_set
+from idkit.decide.own import Own
+from idkit.decide.tables import Tables, outcome_of
+from idkit.errors import CallError
+from idkit.flows.models import keep_model, use_model
+from idkit.flows.recording import tables_of
+from idkit.flows.scoring import Scored, Told, summed
+from idkit.flows.shipped import starter
+from idkit.vocabulary import Evidence, Floats, KeptPhoto, PhotoEvidence, Sample
+
+BETTER = 0.8  # how probable it must be that a new model is better
+FALL = 0.05  # of a pile's recall, from which it is not used
+CALIBRATED_ON = 50  # parts picked at random, of one pattern of evidence, from which its likely set is their own
+LEARNING = ("magnet", "thickness")  # checks whose answers teach what is said of a material
+SUSPECT = 0.05  # chance of what a part was called, under which it is worth a second look
+SHOWN = 10
+FEW_LEFT = 5  # parts that may test, under which nothing can be said
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """A part whose label may be wrong: what it was called, the chance of that by all other parts, what came first."""
+
+    record: int
+    part: str
+    photo: str
+    called: str
+    chance: float
+    rather: str
+
+
+@dataclass(frozen=True)
+class Trained:
+    """What training came to. `name` is the model that was made, '' where nothing was learnt.
+
+    `before` and `after` are of parts that may test, judged by what was learnt without them. `better` is how probable it
+    is that the gain is one; `falls` are piles that lost recall, with how much; `used` whether it judges from now on,
+    `why` why not. `counts` are own parts by material, `wanted` how many more make one count.
+    """
+
+    name: str
+    parts: int
+    tests: int
+    strength: Strength
+    losses: Mapping[Strength, float]
+    before: Scored | None
+    after: Scored | None
+    better: float
+    gain: float
+    falls: Mapping[str, float]
+    suspects: tuple[Suspect, ...]
+    counts: Mapping[str, float]
+    wanted: Mapping[str, int]
+    calibrated: tuple[str, ...]
+    used: bool
+    why: str
+
+
+Beside = Callable[[Trained, Path], None]
+
+
+def train(*, insist: bool = False, seed: int = 1, beside: Beside | None = None) -> Trained:
+    """Learn from every confirmed part, keep the model with its report, and use it if it is probably better.
+
+    With `insist` it is used whatever the report says. `beside` writes more into the model's folder. CallError where no
+    part was confirmed.
+    """
+    samples = keep.samples()
+    if not samples:
+        got, right = "got no confirmed part", f"at least one; from {FEWEST} on photos teach too"
+        raise CallError("train", got, right, "idkit confirm, or idkit samples add, says what parts are")
+    base = starter()
+    found, model = learn(samples, base, insist=insist, seed=seed)
+    if model is None:
+        return found
+    made: list[Trained] = []
+
+    def report(folder: Path, named: Model) -> None:
+        made.append(replace(found, name=named.name))
+        if beside:
+            beside(made[0], folder)
+
+    named = keep_model(model, report)
+    if found.used:
+        use_model(named.name)
+    return made[0]
+
+
+def learn(
+    samples: Sequence[Sample], base: Model, *, insist: bool = False, seed: int = 1
+) -> tuple[Trained, Model | None]:
+    """What samples teach, judged on each other, and the model that knows it; nothing is written."""
+    ground, parts = ground_of(base), own_parts(samples, base)
+    random = np.random.default_rng(seed)
+    after, before = cross_fitted(parts, ground, random), chances_of(parts, None, ground)
+    strength, by_strength = choose(parts, ground, random)
+    own = fit(parts, ground, strength)
+    thresholds, calibrated = _thresholds(parts, samples, after, base)
+    centre = base.centre + own.offset * base.spread
+    model = replace(base, own=own, centre=centre, thresholds=thresholds, card={**base.card, "own parts": len(parts)})
+    testing = [number for number, part in enumerate(parts) if part.tests]
+    gains = np.array([losses(before, parts)[n] - losses(after, parts)[n] for n in testing])
+    better = probably_better(gains, [parts[n].group for n in testing], random) if testing else 0.0
+    falls = _falls(samples, before, after, testing)
+    why = _why_not(len(testing), strength, better, falls)
+    scored = [_scored(samples, parts, table, testing, one) for table, one in ((before, base), (after, model))]
+    counts = _counts(parts, ground)
+    nothing = strength == NOTHING and not insist
+    return Trained(
+        name="",
+        parts=len(parts),
+        tests=len(testing),
+        strength=strength,
+        losses=by_strength,
+        before=scored[0],
+        after=scored[1],
+        better=better,
+        gain=float(gains.mean()) if len(gains) else 0.0,
+        falls=falls,
+        suspects=tuple(_suspects(samples, parts, after)),
+        counts=counts,
+        wanted={name: int(np.ceil(FEWEST - count)) for name, count in counts.items() if count < FEWEST},
+        calibrated=calibrated,
+        used=not nothing and (insist or not why),
+        why=why,
+    ), None if nothing else model
+
+
+def ground_of(base: Model) -> Ground:
+    """What the starter gives to learn on."""
+    names = tuple(facts.materials())
+    modelled = classifier.materials_of(base)
+    share = classifier.share_of_each(base)
+    if base.spread_of is None:
+        raise CallError("train", f"got the model {base.name} without its spread", "the starter that came with idkit")
+    forms = {row.id: np.array([row.likely.get(name, 1.0) for name in names]) for row in facts.forms().values()}
+    likely = {form: row / row.sum() for form, row in forms.items()}
+    total = np.sum(list(likely.values()), axis=0)
+    return Ground(
+        names,
+        tuple(names.index(name) for name in modelled),
+        base.spread_of,
+        np.array([share[name] for name in modelled]),
+        base.farthest,
+        {form: row / total for form, row in likely.items()},
+        partial(_reads, replace(base, centre=np.zeros(len(base.cues)), spread=np.ones(len(base.cues)))),
+    )
+
+
+def _reads(standard: Model, rows: Floats, surface: str) -> Floats:
+    """What the starter makes of standardised rows: p(m | cues) over m's share in training, n x its materials."""
+    share = classifier.share_of_each(standard)
+    found = classifier.class_chances(standard, rows, surface)
+    names = np.array([material for material, _ in standard.labels])
+    return np.stack([found[:, names == name].sum(axis=1) / each for name, each in share.items()], axis=1)
+
+
+def own_parts(samples: Sequence[Sample], base: Model) -> list[OwnPart]:
+    """Samples as learning takes them: what was answered and seen, each as the starter makes of it."""
+    tables = tables_of(replace_own(base))
+    return [_part(sample, base, tables) for sample in samples]
+
+
+def replace_own(base: Model) -> Model:
+    """The same model without what was learnt from own parts."""
+    return base if base.own is None else replace(base, own=None)
+
+
+def _part(sample: Sample, base: Model, tables: Tables) -> OwnPart:
+    names = [row.id for row in tables.materials]
+    photos = [(photo, _photo(photo, sample.surface, base)) for photo in sample.photos]
+    told = [(evidence, seen) for _, each in photos if each for evidence, seen in (each,)]
+    evidence = Evidence(classifier.together([e for e, _ in told]) if told else None, sample.answers, sample.surface)
+    known = replace(evidence, photo=replace(evidence.photo, unlike=False)) if evidence.photo else evidence
+    counts, _ = fuse.senses(known)
+    factors = fuse.factors(tables.materials, evidence, tables.checks, tables.log)
+    form = str(sample.answers["form"].value) if "form" in sample.answers else ""
+    may_be = sample.materials or tuple(names)
+    return OwnPart(
+        record=sample.record,
+        group=sample.group,
+        surface=sample.surface,
+        is_one_of=np.array([float(name in may_be) for name in names]),
+        weight=sample.weight,
+        tests=sample.tests and bool(sample.materials),
+        at_random=sample.at_random,
+        prior=fuse.log_prior(tables.materials, facts.form(form or "unknown")),
+        answers=sum((row for name, row in factors.items() if name != "photo"), np.zeros(len(names))),
+        form=form,
+        seen=tuple(seen for _, seen in told),
+        told=_answers(sample, factors, tables),
+        photo_counts=counts,
+    )
+
+
+def _answers(sample: Sample, factors: Mapping[str, Floats], tables: Tables) -> dict[str, tuple[int, Floats]]:
+    found = {}
+    for name in LEARNING:
+        if name in factors:
+            check = tables.checks[name]
+            at = outcome_of(tables.outcomes(check, sample.answers), sample.answers[name])
+            if at >= 0:
+                found[name] = (at, tables.given(check, sample.answers))
+    return found
+
+
+def _photo(photo: KeptPhoto, surface: str, base: Model) -> tuple[PhotoEvidence, OwnSeen] | None:
+    """One kept photo read anew by the starter under each white that was possible; None where it said nothing.
+
+    Only redness and yellowness are moved with white: the pixels that the other cues would need are not kept.
+    """
+    row = np.array([photo.cues.get(name, np.nan) for name in base.cues])
+    if not photo.log_photo or np.isnan(row).all():
+        return None
+    grid = np.array(photo.white.get("grid") or [[0.0, 0.0, 1.0]], float)
+    rows = np.repeat(row[None], len(grid), axis=0)
+    shades = [base.cues.index(name) for name in ("redness", "yellowness")]
+    white = np.array([photo.white.get("red_green", 0.0), photo.white.get("blue_green", 0.0)])
+    if not np.isnan(row[shades]).any():
+        rows[:, shades] = see.under_another_white(row[shades], white - grid[:, :2])
+    said = classifier.photo_evidence(
+        base, rows, grid[:, 2], surface, trusted=photo.white.get("kind") in ("card", "paper", "other")
+    )
+    names = [*facts.materials()]
+    return said, OwnSeen(
+        classifier.standardised(rows, base.centre, base.spread),
+        classifier.explained(base, rows, grid[:, 2]),
+        np.array([said.log_photo[name] for name in names]),
+        NOT_AS_IT_SEEMS.get(surface, NOT_AS_IT_SEEMS["as-found"]),
+        said.unlike,
+    )
+
+
+def _counts(parts: Sequence[OwnPart], ground: Ground) -> dict[str, float]:
+    """Own parts by material, those that were named as a set left out; the fewest first."""
+    found: dict[str, float] = {}
+    for part in parts:
+        named = np.flatnonzero(part.is_one_of)
+        if len(named) == 1:
+            name = ground.materials[int(named[0])]
+            found[name] = found.get(name, 0.0) + 1
+    return dict(sorted(found.items(), key=lambda each: each[1]))
+
+
+def _piles(sample: Sample, found: Floats) -> dict[str, float]:
+    piles = tables_of(starter()).piles(sample.answers)
+    return dict(zip(piles.ids, piles.chances(found).tolist(), strict=True))
+
+
+def _falls(samples: Sequence[Sample], before: Floats, after: Floats, testing: Sequence[int]) -> dict[str, float]:
+    """Piles that are named right less often than before, with how much of their recall is gone."""
+    right: dict[str, list[tuple[bool, bool]]] = {}
+    for number in testing:
+        pile = samples[number].label.pile
+        first = [
+            max(piles, key=piles.__getitem__) for piles in (_piles(samples[number], t[number]) for t in (before, after))
+        ]
+        right.setdefault(pile, []).append((first[0] == pile, first[1] == pile))
+    lost = {
+        pile: float(np.mean([was for was, _ in each]) - np.mean([now for _, now in each]))
+        for pile, each in right.items()
+    }
+    return {pile: fall for pile, fall in sorted(lost.items()) if fall > 0}
+
+
+def _why_not(testing: int, strength: Strength, better: float, falls: Mapping[str, float]) -> str:
+    """Why a model is not used; '' where it is."""
+    if strength == NOTHING:
+        return "nothing was learnt: on parts left out, the starter alone does best"
+    if testing < FEW_LEFT:
+        return f"{testing} parts that a yard or an analyser named are too few to tell; {FEW_LEFT} are the fewest"
+    if better < BETTER:
+        often = f"probably so {10 * better:.0f} times in 10, {10 * BETTER:.0f} are wanted"
+        return f"it is not plain that it is better ({often})"
+    worst = {pile: fall for pile, fall in falls.items() if fall > FALL}
+    if worst:
+        told = ", ".join(f"{facts.categories()[pile].name} {100 * fall:.0f}" for pile, fall in worst.items())
+        return f"some piles are found less often than before, of 100 by: {told}"
+    return ""
+
+
+def _thresholds(
+    parts: Sequence[OwnPart], samples: Sequence[Sample], after: Floats, base: Model
+) -> tuple[Mapping[str, float], tuple[str, ...]]:
+    """Least chances of the likely sets: of patterns with enough parts picked at random, their own."""
+    from idkit.decide.learn import least_chance
+
+    by: dict[str, list[float]] = {}
+    for number, (part, sample) in enumerate(zip(parts, samples, strict=True)):
+        if part.at_random and part.tests and len(sample.materials) == 1:
+            by.setdefault(_pattern(part, sample), []).append(float(after[number] @ part.is_one_of))
+    own = {name: least_chance(np.array(by[name])) for name in PATTERNS if len(by.get(name, [])) >= CALIBRATED_ON}
+    return {**base.thresholds, **own}, tuple(own)
+
+
+def _pattern(part: OwnPart, sample: Sample) -> str:
+    seen = part.seen and part.photo_counts and not all(one.unlike for one in part.seen)
+    photo = PhotoEvidence({}, {}, unlike=False, simulated=True, trusted_colour=True) if seen else None
+    return pattern(Evidence(photo, sample.answers, sample.surface))
+
+
+def _scored(
+    samples: Sequence[Sample], parts: Sequence[OwnPart], table: Floats, testing: Sequence[int], model: Model
+) -> Scored | None:
+    told = [_told(samples[n], parts[n], table[n], model) for n in testing]
+    return summed(told, (), model) if told else None
+
+
+def _told(sample: Sample, part: OwnPart, found: Floats, model: Model) -> Told:
+    names, how = list(facts.materials()), _pattern(part, sample)
+    likely = tuple(names[number] for number in likely_set(found, model.thresholds.get(how, 0.0)))
+    piles = _piles(sample, found)
+    named = tables_of(starter()).piles(sample.answers).named
+    on = {named[names.index(name)].category.id for name in likely}
+    single = sample.materials[0] if len(sample.materials) == 1 else ""
+    return Told(
+        part=f"record {sample.record} ({sample.part})",
+        group=str(part.group),
+        truth={"material": single, "pile": sample.label.pile, "family": ""},
+        chances={"material": dict(zip(names, found.tolist(), strict=True)), "pile": piles, "family": {}},
+        likely=likely,
+        pattern=how,
+        sure=len(on) == 1 and max(piles.values()) >= SURE,
+        unlike=bool(part.seen) and all(one.unlike for one in part.seen),
+        simulated=False,
+    )
+
+
+def _suspects(samples: Sequence[Sample], parts: Sequence[OwnPart], after: Floats) -> list[Suspect]:
+    """Parts that all the others make unlikely to be what they were called, the unlikeliest first."""
+    names = list(facts.materials())
+    lost = losses(after, parts)
+    found = []
+    for number in np.argsort(-lost, kind="stable").tolist()[:SHOWN]:
+        sample, chance = samples[number], float(np.exp(-lost[number]))
+        if chance < SUSPECT:
+            called = sample.materials[0] if len(sample.materials) == 1 else sample.label.pile
+            photo = sample.photos[0].file if sample.photos else ""
+            rather = names[int(after[number].argmax())]
+            found.append(Suspect(sample.record, sample.part, photo, called, chance, rather))
+    return found
+
+
+def told_of(model: Model) -> Mapping[str, Any]:
+    """What a model of one's own says of itself: own parts, their weight by material, how much starter rows weigh."""
+    own: Own | None = model.own
+    if own is None:
+        return {"name": model.name, "own parts": 0}
+    weight = own.sums.count.sum(axis=1)
+    return {
+        "name": model.name,
+        "own parts": model.card.get("own parts", 0),
+        "strength": None if isinf(own.k) else own.k,
+        "by material": {name: round(float(w), 1) for name, w in zip(own.materials, weight, strict=True) if w > 0},
+    }

@@ -1,0 +1,222 @@
+"""Yards begun, used and shown, their price lists read and kept: what holds at the yard in use."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date as Date
+from typing import Any
+
+from idkit import ask, facts, keep, yard
+from idkit.errors import CallError, IdkitError
+from idkit.vocabulary import KINDS, Category, Price, PriceList, Yard
+
+USUAL = Yard("")
+Cells = tuple[int, Mapping[str, str]]
+
+
+@dataclass(frozen=True)
+class InUse:
+    """The yard and price list that hold now. `prices` is None where none is in use; `doubts` are of its prices."""
+
+    yard: Yard = USUAL
+    prices: PriceList | None = None
+    doubts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Ways:
+    """What may be said of a yard, as typed: each `call` and `merge` is ID=WORDS and ID=ID, each `ton` WORD=UNIT."""
+
+    kind: str = ""
+    call: Sequence[str] = ()
+    merge: Sequence[str] = ()
+    thick_from: str = ""
+    ton: Sequence[str] = ()
+    stale: Sequence[str] = ()
+
+
+class WrongPrices(CallError):
+    """Cells of a price list that can't be read: `lines` tells each, by row and column."""
+
+    def __init__(self, file: str, faults: Sequence[IdkitError]) -> None:
+        """One line for the file, and one for each cell."""
+        count = f"{len(faults)} cell{'s' if len(faults) > 1 else ''} can't be read"
+        super().__init__(file, f"{count}, so no price is used", "", "mend them and run the same command again")
+        self.lines = tuple(str(fault) for fault in faults)
+
+
+def new_yard(name: str, ways: Ways) -> tuple[Yard, bool]:
+    """Begin a yard, or say something anew of one that is there; the yard, and whether it is new.
+
+    The first one is in use from then on. CallError for an unknown category, kind or unit.
+    """
+    plain, body = _named(name), _body(ways)
+
+    def compose(lines: Sequence[Any]) -> list[keep.Act]:
+        there = yard.yards_in(lines)
+        known = yard.known_name(plain, there.known)
+        if known and not body:
+            raise CallError("yard", f"{known} is there already", "what to change: --call, --merge, --thick-from ...")
+        return [("yard", known or plain, "new", body)]
+
+    before = yard.yards_in(keep.acts("yard")).known
+    (line,) = keep.write_acts(compose)
+    return yard.yards_in(keep.acts("yard")).known[line.name], line.name not in before
+
+
+def _named(name: str) -> str:
+    plain = " ".join(name.split())
+    if not plain or len(plain) > 60 or not plain.isprintable():
+        raise CallError("name", f"got {name[:70]!r}", "1 to 60 letters")
+    return plain
+
+
+def _body(ways: Ways) -> dict[str, Any]:
+    body: dict[str, Any] = {}
+    if ways.kind:
+        if ways.kind not in KINDS:
+            raise CallError("--kind", f"got {ways.kind!r}", ", ".join(KINDS))
+        body["kind"] = ways.kind
+    if ways.call:
+        body["names"] = dict(_pair(each, "--call", "yellow-brass=taps and valves") for each in ways.call)
+    if ways.merge:
+        pairs = [_pair(each, "--merge", "copper-clad=light-iron") for each in ways.merge]
+        body["merged"] = {one: yard.category_named(other, "--merge", USUAL) for one, other in pairs}
+    if ways.thick_from:
+        body["thick_from"] = repr(ask.parse_length(ways.thick_from, "--thick-from").value)
+    if ways.ton:
+        body["tons"] = dict(_ton(each) for each in ways.ton)
+    if ways.stale:
+        body["stale_days"] = dict(_days(each) for each in ways.stale)
+    return body
+
+
+def _pair(typed: str, option: str, such_as: str) -> tuple[str, str]:
+    one, mark, other = (part.strip() for part in typed.partition("="))
+    if not mark or not other:
+        raise CallError(option, f"got {typed!r}", f"ID=WORDS, such as {such_as!r}")
+    return yard.category_named(one, option, USUAL), other
+
+
+def _ton(typed: str) -> tuple[str, str]:
+    word, _, unit = (part.strip().lower() for part in typed.partition("="))
+    if word not in yard.TON_OR_CWT or unit not in yard.TON_OR_CWT[word]:
+        right = "; ".join(f"{word}={' or '.join(units)}" for word, units in yard.TON_OR_CWT.items())
+        raise CallError("--ton", f"got {typed!r}", right)
+    return word, unit
+
+
+def _days(typed: str) -> tuple[str, int]:
+    kind, _, days = (part.strip().lower() for part in typed.partition("="))
+    if kind not in yard.STALE or not days.isdigit() or not 0 < int(days) < 10_000:
+        raise CallError("--stale", f"got {typed!r}", "iron=DAYS or other=DAYS, such as other=14")
+    return kind, int(days)
+
+
+def use_yard(name: str) -> Yard:
+    """Let that yard's ways and prices hold from now on; CallError for an unknown one."""
+
+    def compose(lines: Sequence[Any]) -> list[keep.Act]:
+        return [("yard", yard.called(name, yard.yards_in(lines).known, "yard").name, "use", {})]
+
+    (line,) = keep.write_acts(compose)
+    return yard.yards_in(keep.acts("yard")).known[line.name]
+
+
+def yard_called(name: str = "") -> Yard:
+    """The yard of that name, the one in use where none is named; CallError where there is none."""
+    there = yard.yards_in(keep.acts("yard"))
+    if name:
+        return yard.called(name, there.known, "yard")
+    if not there.in_use:
+        raise CallError("yard", "there is none yet", "a yard to sell to", "idkit yard new NAME begins one")
+    return there.known[there.in_use]
+
+
+def yards() -> tuple[tuple[Yard, ...], str]:
+    """Every yard, and the name of the one in use."""
+    there = yard.yards_in(keep.acts("yard"))
+    return tuple(there.known.values()), there.in_use
+
+
+def read_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: str = "") -> yard.Listed:
+    """A price list read for a yard, by its own names; its faults are in it, none is raised."""
+    there = yard.yards_in(keep.acts("yard"))
+    of = yard.called(name, there.known, "yard") if name else there.known.get(there.in_use, USUAL)
+    return yard.read_prices(file, header, rows, of, _today())
+
+
+def use_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: str = "") -> yard.Listed:
+    """Keep a price list as what a yard pays from now on. WrongPrices, with nothing kept, where a cell can't be read."""
+    of = yard_called(name)
+    found = yard.read_prices(file, header, rows, of, _today())
+    if found.faults:
+        raise WrongPrices(file, found.faults)
+    body = yard.table_as_body(yard.Table(file, _today().isoformat(), tuple(header), tuple(rows)))
+    keep.write_acts(lambda _: [("prices", of.name, "list", body)])
+    return found
+
+
+def in_use(name: str = "") -> InUse:
+    """The yard of that name, or the one in use, and its newest price list; the usual ways where there is none."""
+    there = yard.yards_in(keep.acts("yard", "prices"))
+    of = yard.called(name, there.known, "yard") if name else there.known.get(there.in_use)
+    if of is None:
+        return InUse()
+    tables = there.tables.get(of.name, ())
+    if not tables:
+        return InUse(of)
+    read = _read(tables[-1], of)
+    return InUse(of, read.prices, read.doubts)
+
+
+def with_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: str = "") -> InUse:
+    """The yard of that name, or the one in use, with the prices of this table instead of its own; WrongPrices."""
+    of = in_use(name).yard
+    found = yard.read_prices(file, header, rows, of, _today())
+    if found.faults:
+        raise WrongPrices(file, found.faults)
+    return InUse(of, found.prices, found.doubts)
+
+
+@dataclass(frozen=True)
+class Priced:
+    """What one list paid for a category: the day of the price, or the day the list was read."""
+
+    date: str
+    price: Price
+    currency: str
+
+
+def history(category: str, name: str = "") -> tuple[Category, tuple[Priced, ...]]:
+    """What a yard paid for a category by each of its lists, the oldest first. What was paid, never what will be."""
+    of = yard_called(name)
+    id_ = yard.category_named(category, "category", of)
+    tables = yard.yards_in(keep.acts("yard", "prices")).tables.get(of.name, ())
+    found: dict[tuple[Any, ...], Priced] = {}
+    for table in tables:
+        read = _read(table, of).prices
+        for price in (each for each in read.prices if each.category == id_):
+            date = price.date or table.read_on
+            found[date, price.state, price.from_kg] = Priced(date, price, read.currency)
+    return facts.categories()[id_], tuple(sorted(found.values(), key=lambda each: (each.date, each.price.state)))
+
+
+def unpriced(prices: PriceList) -> tuple[Category, ...]:
+    """Categories that a list has no price for."""
+    priced = {price.category for price in prices.prices}
+    return tuple(row for row in facts.categories().values() if row.id not in priced)
+
+
+def named_at(category: str, at: Yard) -> str:
+    """What a yard calls a category."""
+    return yard.own_name(at, category, facts.categories()[category].name)
+
+
+def _read(table: yard.Table, of: Yard) -> yard.Listed:
+    return yard.read_prices(table.file, table.header, table.rows, of, _today())
+
+
+def _today() -> Date:
+    return Date.fromisoformat(keep.now()[:10])

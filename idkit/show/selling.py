@@ -1,0 +1,34 @@
+"""The yard and prices that hold for a command: those in use, or those it names."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from idkit import flows
+from idkit.errors import StoreError
+from idkit.show import spreadsheet, terminal
+
+OPTION = "--prices"
+
+
+def holds(yard: str, prices: Path | None) -> flows.Holds | None:
+    """What holds, None where nothing is in use. Wrong cells of a named list are told, each on a line."""
+    if prices is None and not yard:
+        return _in_use()
+    if prices is None:
+        return flows.holds(flows.in_use(yard))
+    try:
+        return flows.holds(flows.with_prices(prices.name, *spreadsheet.cells(prices, OPTION), yard))
+    except flows.WrongPrices as error:
+        for line in error.lines:
+            terminal.say(line)
+        raise
+
+
+def _in_use() -> flows.Holds | None:
+    """What is in use; a store that can't be read is said, and is no reason to stop."""
+    try:
+        return flows.holds(flows.in_use())
+    except StoreError as error:
+        terminal.say(str(error))
+        return None

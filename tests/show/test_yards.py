@@ -1,0 +1,120 @@
+"""Yards and price lists from the command line: begun, used, read, shown, refused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from idkit import flows
+from idkit.show.cli import run
+
+# Invented prices.
+LIST = """category;state;price;unit;currency;date
+taps and valves;clean;3,90-4,10;kg;EUR;2026-11-24
+cast aluminium;dirty;0,40;kg;EUR;2026-11-24
+light iron;;180;ton;EUR;2026-11-24
+"""
+
+
+@pytest.fixture(autouse=True)
+def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("IDKIT_HOME", str(tmp_path / "idkit"))
+
+
+@pytest.fixture
+def table(tmp_path: Path) -> Path:
+    path = tmp_path / "prices.csv"
+    path.write_text(LIST, encoding="utf-8-sig")
+    return path
+
+
+def begin() -> int:
+    ways = ["--call", "yellow-brass=taps and valves", "--merge", "copper-clad=light-iron", "--ton", "ton=tonne"]
+    return run(["yard", "new", "Old Quay Metals", *ways])
+
+
+def test_the_first_yard_is_in_use_and_what_is_said_later_adds_to_it() -> None:
+    assert begin() == 0
+    assert run(["yard", "new", "old quay metals", "--thick-from", "6 mm"]) == 0
+    assert run(["yard", "new", "Second Yard"]) == 0
+    known, used = flows.yards()
+    assert [each.name for each in known] == ["Old Quay Metals", "Second Yard"]
+    assert used == "Old Quay Metals"
+    assert known[0].names == {"yellow-brass": "taps and valves"}
+    assert known[0].merged == {"copper-clad": "light-iron"}
+    assert known[0].thick_from == 0.006
+    assert run(["yard", "use", "second yard"]) == 0
+    assert flows.in_use().yard.name == "Second Yard"
+
+
+def test_a_list_with_the_yards_own_words_holds_once_it_is_used(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    begin()
+    assert run(["prices", "check", str(table)]) == 0
+    assert flows.in_use().prices is None
+    assert run(["prices", "use", str(table)]) == 0
+    holds = flows.in_use()
+    assert holds.prices is not None
+    assert {(p.category, p.unit.id) for p in holds.prices.prices} == {
+        ("yellow-brass", "kg"),
+        ("aluminium-cast", "kg"),
+        ("light-iron", "tonne"),
+    }
+    capsys.readouterr()
+    assert run(["prices", "show"]) == 0
+    assert "taps and valves, clean" in capsys.readouterr().out
+
+
+def test_prices_over_time_are_what_was_paid(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    begin()
+    run(["prices", "use", str(table)])
+    table.write_text(LIST.replace("3,90-4,10", "4,20").replace("2026-11-24", "2026-11-25"), encoding="utf-8")
+    run(["prices", "use", str(table)])
+    capsys.readouterr()
+    assert run(["prices", "show", "yellow brass"]) == 0
+    told = capsys.readouterr().out.splitlines()
+    assert [line.split()[0] for line in told if line.strip().startswith("2026")] == ["2026-11-24", "2026-11-25"]
+    assert [str(each.price.low) for each in flows.history("yellow-brass")[1]] == ["3.90", "4.20"]
+
+
+def test_wrong_cells_are_all_told_and_nothing_is_kept(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    begin()
+    table.write_text(LIST.replace("taps and valves", "tapps").replace("0,40", "cheap"), encoding="utf-8")
+    for act in ("check", "use"):
+        assert run(["prices", act, str(table)]) == 2
+        told = capsys.readouterr().err
+        assert "prices.csv, row 2, column category: got 'tapps'" in told
+        assert "prices.csv, row 3, column price: got 'cheap'" in told
+    assert flows.in_use().prices is None
+
+
+def test_a_bare_ton_is_refused_until_the_yard_fixes_it(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run(["yard", "new", "Second Yard", "--call", "yellow-brass=taps and valves"])
+    assert run(["prices", "use", str(table)]) == 2
+    assert "fix it once with yard new YARD --ton ton=net-ton" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        ["--call", "yellow-brass"],
+        ["--call", "gold=x"],
+        ["--merge", "copper-clad=gold"],
+        ["--ton", "ton=kg"],
+        ["--stale", "iron=soon"],
+        ["--kind", "shop"],
+        ["--thick-from", "thick"],
+    ],
+)
+def test_what_makes_no_sense_is_one_line(wrong: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["yard", "new", "Old Quay Metals", *wrong]) == 2
+    told = capsys.readouterr().err
+    assert told.count("\n") == 1
+    assert wrong[0] in told
+
+
+def test_without_a_yard_prices_can_be_checked_and_not_used(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    table.write_text("category,price,unit,currency\ncopper,7,kg,EUR\n", encoding="utf-8")
+    assert run(["prices", "check", str(table)]) == 0
+    assert run(["prices", "use", str(table)]) == 2
+    assert "idkit yard new NAME begins one" in capsys.readouterr().err
