@@ -181,7 +181,13 @@ def confirm_ticket(name: str) -> Confirmed:
             confirm(typed, "", each.ticketed.category, Voice("yard", holds.yard.name, f"ticket of {found.load.name}"))
             right += records
         else:
-            reason = each.ticketed.reason or "not said"
+            reason = _reason(each.ticketed)
             worse.append(downgraded(Paid(typed, each.ticketed.category, each.ticketed.called, holds.yard.name, reason)))
     keep.write_acts(lambda _: [("load", found.load.name, "confirm", {})])
     return Confirmed(tuple(right), tuple(worse))
+
+
+def _reason(each: Ticketed) -> str:
+    """Why a line was paid as less: what the yard said, and clean for dirty where that is all."""
+    said = each.reason or "no reason said"
+    return f"{each.called_state}, {said}" if each.called == each.category and each.called_state else said

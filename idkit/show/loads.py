@@ -154,7 +154,7 @@ def ticket(
     lines = _read(load, file, {name: text for name, text in typed.items() if text})
     if lines:
         flows.keep_ticket(load, lines)
-    terminal.show(ticketed.reconciled(*flows.reconcile(load)))
+    terminal.show(ticketed.reconciled(*flows.reconcile(load), asked=confirm))
     if confirm:
         terminal.show(ticketed.confirmed(flows.confirm_ticket(load)))
 

@@ -21,8 +21,8 @@ WORDS = {
 }
 
 
-def reconciled(found: Reconciled, holds: InUse) -> Lines:
-    """What was paid against what was expected, and why: all together, then line by line."""
+def reconciled(found: Reconciled, holds: InUse, *, asked: bool = False) -> Lines:
+    """What was paid against what was expected, and why: all together, then line by line; `asked` to confirm by it."""
     currency = holds.prices.currency if holds.prices else ""
     yield "title", f"{found.load.name} at {found.load.yard or 'the yard'}: {_money(found.paid, currency)} paid"
     known = [each for each in found.differences if each.expected is not None]
@@ -35,7 +35,7 @@ def reconciled(found: Reconciled, holds: InUse) -> Lines:
         yield from _line(each, holds, currency)
     for group in found.missing:
         yield "warn", f"On the list and on no ticket: {flows.named_at(group.category, holds.yard)}."
-    if not found.load.confirmed:
+    if not found.load.confirmed and not asked:
         yield (
             "dim",
             f"idkit load ticket '{found.load.name}' --confirm lets the yard's word confirm the records behind it.",
@@ -58,7 +58,8 @@ def _line(each: Difference, holds: InUse, currency: str) -> Lines:
     elif each.total is None:
         yield "dim", "  the list has no price or weight for it, so nothing can be compared"
     else:
-        yield _style(each.total), f"  {_signed(each.total, currency)} against the list"
+        listed = f"{_signed(each.total, currency)} against the list"
+        yield _style(each.total), f"  {listed if flows.rounded(each.total, currency) else 'as the list had it'}"
         yield from (("", f"  {line}") for _, line in _parts(each.parts, currency))
     if each.kilos is not None:
         beyond = "more than both scales' steps" if each.apart else "within both scales' steps"
