@@ -99,3 +99,15 @@ def test_pictures_are_shown_and_small() -> None:
 def test_links_lead_somewhere(page: Path) -> None:
     for target in re.findall(r"\]\(([^)#]+)\)", page.read_text("utf-8")):
         assert "://" in target or (page.parent / target).exists(), target
+
+
+def test_the_load_from_photos_to_ticket_says_what_its_page_has(tmp_path: Path) -> None:
+    """Every command of docs/a-load.md, run one after another with a store of its own."""
+    spec = importlib.util.spec_from_file_location("a_load", ROOT / "docs" / "a_load.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    text = (ROOT / "docs" / "a-load.md").read_text("utf-8")
+    assert len(module.CALL.findall(text)) >= 20
+    assert module.run_anew(text, tmp_path) == text

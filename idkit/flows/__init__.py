@@ -41,6 +41,9 @@ from idkit.flows.listings import (
     not_told_apart,
     samples_folder,
 )
+from idkit.flows.loads import Shown as LoadShown
+from idkit.flows.loads import Wanted as LoadWanted
+from idkit.flows.loads import add_to_load, close_load, load_called, loads, new_load, show_load, take_off, yard_of_load
 from idkit.flows.looking import look
 from idkit.flows.models import folder_of, known_models, model_in_use, model_named, name_in_use, use_model
 from idkit.flows.pricing import Holds, holds
@@ -53,6 +56,7 @@ from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
+from idkit.flows.tickets import Confirmed, WrongTicket, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
 from idkit.flows.training import Suspect, Trained, told_of, train
 from idkit.flows.waiting import keep_waiting, waiting
 from idkit.flows.yards import (
@@ -72,8 +76,29 @@ from idkit.flows.yards import (
     yard_called,
     yards,
 )
-from idkit.yard import Find, Heap, Lot, Outcome, Stripping, Way, is_empty, mass, pieces_of, rounded, said, summed
+from idkit.vocabulary import Yard as YardSaid
+from idkit.yard import (
+    Difference,
+    Find,
+    Heap,
+    Lot,
+    Outcome,
+    Reconciled,
+    Stripping,
+    Ticketed,
+    Way,
+    is_empty,
+    mass,
+    pieces_of,
+    rounded,
+    said,
+    summed,
+    to_the_coin,
+)
+from idkit.yard import Group as LoadGroup
+from idkit.yard import Line as LoadLine
 from idkit.yard import Listed as PricesRead
+from idkit.yard import Load as LoadList
 from idkit.yard import said as money_said
 
 __all__ = [
@@ -86,7 +111,9 @@ __all__ = [
     "Case",
     "Coil",
     "Compared",
+    "Confirmed",
     "Context",
+    "Difference",
     "Filled",
     "Find",
     "Heap",
@@ -97,6 +124,11 @@ __all__ = [
     "Labelled",
     "Labels",
     "Listed",
+    "LoadGroup",
+    "LoadLine",
+    "LoadList",
+    "LoadShown",
+    "LoadWanted",
     "Lot",
     "Mean",
     "Mistake",
@@ -106,6 +138,7 @@ __all__ = [
     "Priced",
     "PricesRead",
     "Proposed",
+    "Reconciled",
     "Report",
     "STARTER",
     "Score",
@@ -120,6 +153,7 @@ __all__ = [
     "Suspect",
     "Tagged",
     "Tell",
+    "Ticketed",
     "Told",
     "Trained",
     "Voice",
@@ -128,7 +162,10 @@ __all__ = [
     "Ways",
     "Wire",
     "WrongPrices",
+    "WrongTicket",
+    "YardSaid",
     "add_samples",
+    "add_to_load",
     "add_to_pile",
     "b_star_uncertainty",
     "begin",
@@ -138,7 +175,9 @@ __all__ = [
     "category_name",
     "check_pile",
     "check_scale",
+    "close_load",
     "confirm",
+    "confirm_ticket",
     "digest",
     "downgraded",
     "export_samples",
@@ -155,6 +194,7 @@ __all__ = [
     "is_empty",
     "keep_each",
     "keep_record",
+    "keep_ticket",
     "keep_waiting",
     "known_categories",
     "known_checks",
@@ -165,6 +205,8 @@ __all__ = [
     "known_origins",
     "list_piles",
     "listing",
+    "load_called",
+    "loads",
     "look",
     "look_at_each",
     "mass",
@@ -177,17 +219,21 @@ __all__ = [
     "named_answers",
     "named_at",
     "new_find",
+    "new_load",
     "new_pile",
     "new_yard",
     "not_told_apart",
     "numbers_of",
     "on_this_bench",
+    "one_line",
     "own",
     "pick",
     "pieces_of",
     "purge",
     "read_labels",
     "read_prices",
+    "read_ticket",
+    "reconcile",
     "record_of",
     "records",
     "remembered",
@@ -201,6 +247,7 @@ __all__ = [
     "set_magnet",
     "set_words",
     "share_of",
+    "show_load",
     "split_find",
     "spoken",
     "standing_of",
@@ -208,7 +255,9 @@ __all__ = [
     "summed",
     "tag",
     "tag_each",
+    "take_off",
     "tenths",
+    "to_the_coin",
     "told_of",
     "tools",
     "train",
@@ -225,5 +274,6 @@ __all__ = [
     "with_prices",
     "withdraw",
     "yard_called",
+    "yard_of_load",
     "yards",
 ]

@@ -11,7 +11,22 @@ from typing import Annotated
 import typer
 
 from idkit.errors import CallError, IdkitError
-from idkit.show import bench, finds, heaps, identify, own, pricing, records, serve, tag, terminal, training, wire, yards
+from idkit.show import (
+    bench,
+    finds,
+    heaps,
+    identify,
+    loads,
+    own,
+    pricing,
+    records,
+    serve,
+    tag,
+    terminal,
+    training,
+    wire,
+    yards,
+)
 from idkit.show.identify import Prior
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, WRONG_CALL
 
@@ -74,6 +89,7 @@ def score(
 app.command()(tag.tag)
 app.add_typer(yards.app, name="yard")
 app.add_typer(pricing.app, name="prices")
+app.add_typer(loads.app, name="load")
 app.command()(serve.serve)
 
 

@@ -42,3 +42,14 @@ def _text(path: Path, option: str) -> str:
     except UnicodeDecodeError:
         got, right = f"{path} is not in UTF-8", "a csv file in UTF-8"
         raise CallError(option, got, right, "save it anew as 'CSV UTF-8'") from None
+
+
+def save(path: Path, text: str, option: str) -> None:
+    """Write a text in UTF-8, whole or not at all; CallError, which names `option`, where it can't be written."""
+    part = path.with_name(f".{path.name}.part")
+    try:
+        part.write_text(text, encoding="utf-8", newline="")
+        part.replace(path)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        raise CallError(option, f"{path} can't be written ({error.strerror})", "a folder with room in it") from None

@@ -4,6 +4,7 @@ from idkit.yard.cable import Recovery, Sample, Stripping, Work, recovery, stripp
 from idkit.yard.choosing import Bet, Bucket, bets, brings, gains, known, lost
 from idkit.yard.finds import WAYS, Component, Find, Way, find_called, finds_in, remaining, way_as_body
 from idkit.yard.heaps import Held, Lot, Mass, alone, as_body, is_empty, mass, of_body, pieces_of, records_of, said_kg
+from idkit.yard.loads import Group, Line, Load, Valued, line_as_body, line_of, load_called, loads_in, valued
 from idkit.yard.money import currency_of, rounded, said, summed
 from idkit.yard.names import called, known_name
 from idkit.yard.numbers import low_to_high, number, weight
@@ -21,6 +22,17 @@ from idkit.yard.piles import (
 from idkit.yard.prices import COLUMNS, STALE, Fetched, Listed, category_named, fetched, price_of, read_prices
 from idkit.yard.sampling import drawn, most_wrong
 from idkit.yard.stripping import WHOLE, Outcome, best, on_a_pile, outcomes
+from idkit.yard.tickets import COLUMNS as TICKET_COLUMNS
+from idkit.yard.tickets import (
+    PARTS,
+    Difference,
+    Reconciled,
+    Ticketed,
+    reconciled,
+    ticketed_as_body,
+    ticketed_of,
+    to_the_coin,
+)
 from idkit.yard.units import POUND, TON_OR_CWT, UNITS, amount_in, unit_of
 from idkit.yard.volumes import litres
 from idkit.yard.worths import a_litre, densest_first, fetched_either, worth
@@ -32,23 +44,32 @@ __all__ = [
     "COLUMNS",
     "Checked",
     "Component",
+    "Difference",
     "Fetched",
     "Find",
+    "Group",
     "Heap",
     "Held",
+    "Line",
     "Listed",
+    "Load",
     "Lot",
     "Mass",
     "Outcome",
+    "PARTS",
     "POUND",
+    "Reconciled",
     "Recovery",
     "STALE",
     "Sample",
     "Stripping",
+    "TICKET_COLUMNS",
     "TON_OR_CWT",
     "Table",
     "Taken",
+    "Ticketed",
     "UNITS",
+    "Valued",
     "WAYS",
     "WHOLE",
     "Way",
@@ -75,7 +96,11 @@ __all__ = [
     "is_empty",
     "known",
     "known_name",
+    "line_as_body",
+    "line_of",
     "litres",
+    "load_called",
+    "loads_in",
     "lost",
     "low_to_high",
     "mass",
@@ -92,6 +117,7 @@ __all__ = [
     "price_of",
     "put_back",
     "read_prices",
+    "reconciled",
     "records_of",
     "recovery",
     "refuse_missing",
@@ -105,8 +131,12 @@ __all__ = [
     "table_of",
     "take",
     "tells",
+    "ticketed_as_body",
+    "ticketed_of",
+    "to_the_coin",
     "times_as_much",
     "unit_of",
+    "valued",
     "way_as_body",
     "weight",
     "worth",

@@ -186,12 +186,14 @@ def _doubts(place: str, price: Price, yard: Yard, today: Date) -> list[str]:
     days = (STALE | dict(yard.stale_days))["iron" if price.category in IRON else "other"]
     if price.valid_until and price.valid_until < today.isoformat():
         return [f"{place}: {price.category} was valid until {price.valid_until}: ask the yard again"]
+    if price.valid_until:
+        return []
     if not price.date:
         return [f"{place}: {price.category} has no date: nobody can say how old its price is"]
     age = (today - Date.fromisoformat(price.date)).days
     if age < 0:
         return [f"{place}: {price.category} is of {price.date}, which is still to come"]
-    if age > days and not price.valid_until:
+    if age > days:
         return [f"{place}: {price.category} is {age} days old, more than {days}: ask the yard again"]
     return []
 

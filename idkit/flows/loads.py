@@ -1,0 +1,315 @@
+"""Load lists begun, filled, shown and closed; each change is one act in the daybook."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from idkit import facts, keep, yard
+from idkit.errors import CallError
+from idkit.flows.filling import pile_said
+from idkit.flows.heaps import Lines, named, state_named
+from idkit.flows.keeping import numbers_of
+from idkit.flows.weighing import weighed, weight_of
+from idkit.flows.yards import InUse, in_use, named_at
+from idkit.vocabulary import Caution, Weighed, Whole, Yard
+from idkit.yard import Group, Line, Load, Valued
+
+NOT_METAL = ("not-scrap-metal",)
+DOUBTFUL = Decimal("0.8")  # share of a line that is what it is sold as, under which the yard is asked; from memory
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What goes onto a load, as typed: records, some of a pile, or a category with its weight or its pieces."""
+
+    records: str = ""
+    pile: str = ""
+    parts: str = ""
+    category: str = ""
+    state: str = ""
+    gross: str = ""
+    tare: str = ""
+    weight: str = ""
+    pieces: int | None = None
+    what: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A load as it stands: what it fetches at its yard, what to ask there, cautions, and metal kept out of landfill."""
+
+    valued: Valued
+    holds: InUse
+    questions: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+    metal: Decimal
+
+
+def new_load(name: str, at: str = "", payload: str = "", note: str = "") -> tuple[Load, bool]:
+    """Begin a load, or say something anew of one that is there; the load, and whether it is new.
+
+    It goes to the yard in use where none is named.
+    """
+    of = in_use(at).yard
+    body: dict[str, Any] = {"yard": of.name} if of.name else {}
+    if payload:
+        body["payload"] = yard.as_body(weighed(payload, "--payload"))
+    if note:
+        body["note"] = note
+
+    def compose(lines: Lines) -> list[keep.Act]:
+        known = yard.known_name(name, yard.loads_in(lines))
+        return [("load", known or named(name), "new", body)]
+
+    before = yard.loads_in(keep.acts("load"))
+    (line,) = keep.write_acts(compose)
+    return loads()[line.name], line.name not in before
+
+
+def loads() -> Mapping[str, Load]:
+    """Every load by name."""
+    return yard.loads_in(keep.acts("load"))
+
+
+def load_called(name: str = "") -> Load:
+    """The load of that name; the newest open one where none is named. CallError where there is none."""
+    there = loads()
+    if name:
+        return yard.load_called(name, there)
+    opened = [load for load in there.values() if not load.closed]
+    if not opened:
+        raise CallError("load", "no load is open", "a load", "idkit load new NAME begins one")
+    return opened[-1]
+
+
+def add_to_load(name: str, wanted: Wanted) -> tuple[Load, tuple[Line, ...]]:
+    """Put records, some of a pile, or a weighed line onto a load: the load after it, and the lines that came.
+
+    CallError where nothing or more than one of these is said, or the load is closed, or a record is on a load already.
+    """
+    said = [option for option in ("records", "pile", "category") if getattr(wanted, option)]
+    if not said or said == ["records", "pile"] or "pile" in said and wanted.category:
+        raise CallError("load add", "got nothing to put on", "one of --records, --pile and --category")
+    load = load_called(name)
+    made = _of_pile if wanted.pile else _of_records if wanted.records else _of_weight
+    known = tuple(keep.show(number) for number in numbers_of(wanted.records)) if wanted.records else ()
+    came: list[Line] = []
+
+    def compose(lines: Lines) -> list[keep.Act]:
+        now = yard.load_called(load.name, yard.loads_in(lines))
+        _refuse_closed(now)
+        found, acts = made(now, wanted, known, lines)
+        came[:] = [replace(line, number=now.last + step) for step, line in enumerate(found, start=1)]
+        return [*acts, *(("load", now.name, "line", yard.line_as_body(line)) for line in came)]
+
+    keep.write_acts(compose)
+    return loads()[load.name], tuple(came)
+
+
+Made = tuple[list[Line], list[keep.Act]]
+
+
+def _of_weight(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:  # noqa: ARG001
+    """A line that a person weighed or counted, named by its category."""
+    net = _net(wanted)
+    if net is None and wanted.pieces is None:
+        raise CallError("load add", "got neither a weight nor pieces", "--weight, --gross with --tare, or --pieces")
+    category = yard.category_named(wanted.category, "--category", in_use(load.yard).yard)
+    return [_line(wanted, category, net)], []
+
+
+def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:
+    """A line for each record with its own weight; one for all of them where they were weighed together."""
+    _refuse_twice([each.kept.record for each in known], yard.loads_in(lines))
+    net, at = _net(wanted), in_use(load.yard).yard
+    named_as = yard.category_named(wanted.category, "--category", at) if wanted.category else ""
+    if net is None:
+        return [_of_record(each, wanted, named_as) for each in known], []
+    piles = {pile_said(each.kept) for each in known}
+    if len(piles) > 1 and not named_as:
+        told = " and ".join(sorted(facts.categories()[pile].name for pile in piles))
+        raise CallError("--weight", f"got one weight for records of {told}", "--category, what they are sold as")
+    may_be = _together([_may_be(each) for each in known])
+    line = _line(replace(wanted, pieces=wanted.pieces or len(known)), named_as or piles.pop(), net)
+    records = tuple(each.kept.record for each in known)
+    return [replace(line, what=wanted.what or f"{len(known)} parts", records=records, may_be=may_be)], []
+
+
+def _of_record(each: Whole, wanted: Wanted, category: str) -> Line:
+    """One record as a line: weight and state by what was answered."""
+    told = weight_of(each.answers)
+    attached = str(each.answers["attached"].value) if "attached" in each.answers else ""
+    state = wanted.state or ("" if not attached else "clean" if attached == "none" else "dirty")
+    line = _line(replace(wanted, pieces=1, state=state), category or pile_said(each.kept), told)
+    return replace(line, what=wanted.what or each.kept.part, records=(each.kept.record,), may_be=_may_be(each))
+
+
+def _may_be(each: Whole) -> dict[str, Decimal]:
+    """Chances of the piles a record may be of; empty where a person said what it is, or it was sure."""
+    if each.kept.label or each.kept.sure:
+        return {}
+    found = {row["id"]: Decimal(str(row["chance"])) for row in each.document.get("categories", []) if row["chance"]}
+    total = sum(found.values(), Decimal(0))
+    return {pile: chance / total for pile, chance in found.items()} if total else {}
+
+
+def _together(several: Sequence[Mapping[str, Decimal]]) -> dict[str, Decimal]:
+    """The mean chances of several records; those that are sure are of the pile that is named, which is left out."""
+    if not any(several):
+        return {}
+    piles = {pile for each in several for pile in each}
+    return {pile: sum((each.get(pile, Decimal(0)) for each in several), Decimal(0)) / len(several) for pile in piles}
+
+
+def _of_pile(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:  # noqa: ARG001
+    """All of a pile, some of its parts or a weight of it, off the pile and onto the load at once."""
+    if wanted.category or wanted.state:
+        raise CallError("--category", "got it with --pile", "--pile alone: the pile says what it is sold as")
+    lots = numbers_of(wanted.parts, thing="--parts", of="idkit pile list") if wanted.parts else ()
+    taken, act = yard.take(lines, wanted.pile, load.name, str(load.last + 1), lots=lots, weight=_net(wanted))
+    line = Line(
+        0, wanted.what or f"off {taken.pile}", taken.category, taken.state, taken.kg, taken.doubt, taken.pieces,
+        records=taken.records, pile=taken.pile, note=wanted.note,
+    )  # fmt: skip
+    return [line], [act]
+
+
+def _line(wanted: Wanted, category: str, net: Weighed | None) -> Line:
+    return Line(
+        number=0,
+        what=wanted.what,
+        category=category,
+        state=state_named(wanted.state),
+        kg=net.kg if net else None,
+        doubt=net.step if net else Decimal(0),
+        pieces=wanted.pieces,
+        gross=wanted.gross,
+        tare=wanted.tare,
+        note=wanted.note,
+    )
+
+
+def _net(wanted: Wanted) -> Weighed | None:
+    """The net weight: as it is, or gross less tare with the steps of both."""
+    if wanted.weight and (wanted.gross or wanted.tare):
+        raise CallError("--weight", "got it with --gross or --tare", "--weight for net, or --gross with --tare")
+    if wanted.weight:
+        return weighed(wanted.weight, "--weight")
+    if not wanted.gross:
+        if wanted.tare:
+            raise CallError("--tare", "got it without --gross", "--gross with --tare")
+        return None
+    gross, tare = weighed(wanted.gross, "--gross"), weighed(wanted.tare, "--tare") if wanted.tare else None
+    if tare and tare.kg >= gross.kg:
+        raise CallError("--tare", f"got {tare.typed}, not less than {gross.typed}", "less than --gross")
+    kg, step = (gross.kg - tare.kg, gross.step + tare.step) if tare else (gross.kg, gross.step)
+    return Weighed(kg, step, gross.typed)
+
+
+def _refuse_closed(load: Load) -> None:
+    if load.closed:
+        raise CallError("load", f"{load.name} is closed", "an open load", f"idkit load close '{load.name}' --open")
+
+
+def _refuse_twice(records: Sequence[int], there: Mapping[str, Load]) -> None:
+    on = {record: load.name for load in there.values() for line in load.lines for record in line.records}
+    twice = next((record for record in records if record in on), None)
+    if twice is not None:
+        raise CallError("--records", f"got {twice}, which is on {on[twice]}", "records that are on no load")
+
+
+def take_off(name: str, number: int) -> Load:
+    """Take a line off a load; what it held of a pile goes back onto it."""
+
+    def compose(lines: Lines) -> list[keep.Act]:
+        load = yard.load_called(load_called(name).name, yard.loads_in(lines))
+        _refuse_closed(load)
+        if number not in {line.number for line in load.lines}:
+            there = ", ".join(str(line.number) for line in load.lines[:12]) or "none: it is empty"
+            raise CallError("line", f"got {number}", there)
+        back = yard.put_back(lines, load.name, str(number))
+        return [*back, ("load", load.name, "take-off", {"line": number})]
+
+    written = keep.write_acts(compose)
+    return loads()[written[-1].name]
+
+
+def close_load(name: str, *, again: bool = False) -> Load:
+    """Close a load: nothing more goes on it; `again` opens it."""
+
+    def compose(lines: Lines) -> list[keep.Act]:
+        load = yard.load_called(name, yard.loads_in(lines))
+        if again and load.tickets:
+            raise CallError("--open", f"{load.name} has its ticket", "a load that was not sold yet")
+        return [("load", load.name, "open" if again else "close", {})]
+
+    (line,) = keep.write_acts(compose)
+    return loads()[line.name]
+
+
+def show_load(name: str = "") -> Shown:
+    """A load as it stands, valued by the prices of its yard."""
+    load = load_called(name) if name else _newest()
+    holds = in_use(load.yard)
+    found = yard.valued(load, holds.prices, holds.yard)
+    metal = sum((line.kg for line in load.lines if line.kg and line.category not in NOT_METAL), Decimal(0))
+    return Shown(found, holds, tuple(_questions(found, holds)), _cautions(load), metal)
+
+
+def _newest() -> Load:
+    there = list(loads().values())
+    if not there:
+        raise CallError("load", "there is none yet", "a load", "idkit load new NAME begins one")
+    return next((load for load in reversed(there) if not load.closed), there[-1])
+
+
+def _questions(found: Valued, holds: InUse) -> list[str]:
+    """What to ask the yard: what is in doubt, and what has no price."""
+    told = []
+    for group in found.groups:
+        name = named_at(group.category, holds.yard)
+        if group.category == "ask-the-yard":
+            told.append(f"What is {_what(group)}?")
+        elif group.right < DOUBTFUL:
+            others = sorted(
+                {pile for line in group.lines for pile in line.may_be if pile != group.category},
+                key=lambda pile: -max(line.may_be.get(pile, Decimal(0)) for line in group.lines),
+            )
+            rather = f", or {named_at(others[0], holds.yard)}" if others else ""
+            told.append(f"Is {_what(group)} {name}{rather}? ({10 * group.right:.0f} in 10)")
+        if holds.prices is not None and group.money is None:
+            told.append(f"What do you pay for {name}? ({group.fetched.why})")
+        if not group.state and _by_state(group, holds):
+            told.append(f"Is the {name} clean enough to be paid as clean?")
+    return told
+
+
+def _by_state(group: Group, holds: InUse) -> bool:
+    """Whether that yard pays clean and dirty apart."""
+    rows = holds.prices.prices if holds.prices else ()
+    return len({row.state for row in rows if row.category == group.category}) > 1
+
+
+def _what(group: Group) -> str:
+    named_ = [line.what for line in group.lines if line.what]
+    return ", ".join(named_[:3]) + (f" and {len(named_) - 3} more" if len(named_) > 3 else "") or "it"
+
+
+def _cautions(load: Load) -> tuple[Caution, ...]:
+    """The cautions of what is on a load: by the words a person used for it, and what its categories hold."""
+    words = "; ".join(f"{line.what} {line.note} {facts.categories()[line.category].name}" for line in load.lines)
+    found: dict[str, Caution] = {each.id: each for each in facts.cautions_for((), text=words)}
+    for line in load.lines:
+        forms = [row.id for row in facts.forms().values() if row.category == line.category]
+        for form in forms:
+            found |= {each.id: each for each in facts.cautions_for((), form=form)}
+    return tuple(found.values())
+
+
+def yard_of_load(name: str) -> Yard:
+    """The yard that a load goes to."""
+    return in_use(load_called(name).yard).yard

@@ -1,0 +1,193 @@
+"""What a yard weighed, called and paid: read, kept, set against the load list, and the records behind it confirmed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import TypeVar
+
+from idkit import keep, yard
+from idkit.errors import CallError, IdkitError
+from idkit.flows.confirming import Paid, Voice, confirm, downgraded
+from idkit.flows.heaps import Lines, state_named
+from idkit.flows.loads import load_called
+from idkit.flows.weighing import weighed
+from idkit.flows.yards import InUse, WrongPrices, in_use
+from idkit.vocabulary import Yard
+from idkit.yard import Load, Reconciled, Ticketed, number
+
+T = TypeVar("T")
+Cells = tuple[int, Mapping[str, str]]
+ALSO = {"pile": "category", "deduct": "deducted", "called-category": "called", "amount": "paid"}
+
+
+class WrongTicket(WrongPrices):
+    """Cells of a ticket that can't be read: `lines` tells each, by row and column."""
+
+
+@dataclass(frozen=True)
+class Confirmed:
+    """What confirming a ticket did: records that the yard took for what they were sold as, and downgraded lines."""
+
+    records: tuple[int, ...]
+    downgraded: tuple[keep.Downgrade, ...]
+
+
+@dataclass
+class _Row:
+    """One line of a ticket while it is read; what is wrong is gathered."""
+
+    place: str
+    cells: Mapping[str, str]
+    faults: list[IdkitError] = field(default_factory=list)
+
+    def read(self, column: str, reader: Callable[[str, str], T], otherwise: T, *, needed: bool = False) -> T:
+        typed = self.cells.get(column, "").strip()
+        thing = f"{self.place}, column {column}" if self.place else f"--{column}"
+        if not typed:
+            if needed:
+                self.faults.append(CallError(thing, "is empty", "what the ticket says"))
+            return otherwise
+        try:
+            return reader(typed, thing)
+        except IdkitError as error:
+            self.faults.append(error)
+            return otherwise
+
+
+def read_ticket(name: str, header: Sequence[str], rows: Sequence[Cells], at: Yard) -> tuple[Ticketed, ...]:
+    """The lines of a ticket in a table of that name; WrongTicket, with every wrong cell, where one can't be read."""
+    meaning = {column: _meaning(column) for column in header}
+    missing = [column for column in ("category", "paid") if column not in meaning.values()]
+    if missing:
+        columns = ", ".join(yard.TICKET_COLUMNS)
+        raise CallError(name, f"lacks {' and '.join(missing)}", f"columns of {columns}", "category and paid at least")
+    read = [_Row(f"{name}, row {row}", {meaning[c]: text for c, text in cells.items()}) for row, cells in rows]
+    found = tuple(_ticketed(row, at) for row in read)
+    faults = [fault for row in read for fault in row.faults]
+    if faults:
+        raise WrongTicket(name, faults)
+    return found
+
+
+def one_line(cells: Mapping[str, str], at: Yard) -> Ticketed:
+    """A line of a ticket as typed in options; the first of what can't be read is raised."""
+    row = _Row("", cells)
+    found = _ticketed(row, at)
+    if row.faults:
+        raise row.faults[0]
+    return found
+
+
+def _meaning(column: str) -> str:
+    plain = re.sub(r"[\s_]+", "-", column.strip().lower())
+    return ALSO.get(plain, plain)
+
+
+def _ticketed(row: _Row, at: Yard) -> Ticketed:
+    none = Decimal(0)
+
+    def mass(typed: str, thing: str) -> Decimal:
+        return weighed(typed, thing).kg
+
+    def category(typed: str, thing: str) -> str:
+        return yard.category_named(typed, thing, at)
+
+    claimed = row.read("category", category, "", needed=True)
+    state = row.read("state", lambda typed, _: state_named(typed), "")
+    gross, tare = row.read("gross", mass, none), row.read("tare", mass, none)
+    net = row.read("net", mass, none, needed=not gross)
+    off = row.read("deducted", lambda typed, thing: _deducted(typed, thing, gross - tare), none)
+    if not gross:
+        gross = net + off + tare
+    elif not net:
+        net = gross - tare - off
+    if gross - tare - off != net and not row.faults:
+        told = f"gross less tare less deducted is {gross - tare - off:f} kg, net says {net:f} kg"
+        row.faults.append(CallError(row.place or "--net", told, "what the ticket says, or leave one of them out"))
+    paid = row.read("paid", number, none, needed=True)
+    unit = row.read("unit", lambda typed, thing: yard.unit_of(typed, thing, at.tons), yard.UNITS["kg"])
+    fee = row.read("fee", number, none)
+    price = row.read("price", number, _worked_out(paid + fee, net, unit.kg))
+    return Ticketed(
+        category=claimed,
+        state=state,
+        called=row.read("called", category, claimed),
+        called_state=row.read("called-state", lambda typed, _: state_named(typed), state),
+        gross=gross,
+        tare=tare,
+        deducted=off,
+        reason=row.cells.get("reason", "").strip(),
+        net=net,
+        unit=unit,
+        price=price,
+        paid=paid,
+        fee=fee,
+        step=row.read("step", mass, none),
+    )
+
+
+def _worked_out(paid: Decimal, net: Decimal, kg: Decimal | None) -> Decimal:
+    """The price that a ticket does not print: what was paid before the fee, by the net weight."""
+    return paid / (net / kg) if net and kg else paid
+
+
+def _deducted(typed: str, thing: str, weighed_: Decimal) -> Decimal:
+    """A weight, or per cent of what was weighed."""
+    if typed.endswith("%"):
+        return weighed_ * number(typed.rstrip("% "), thing) / 100
+    return weighed(typed, thing).kg
+
+
+def keep_ticket(name: str, lines: Sequence[Ticketed]) -> Load:
+    """Keep what the yard said of a load; the load is closed by it. Said again, it adds to what was said before."""
+
+    def compose(before: Lines) -> list[keep.Act]:
+        load = yard.load_called(name, yard.loads_in(before))
+        return [("load", load.name, "ticket", {"lines": [yard.ticketed_as_body(line) for line in lines]})]
+
+    (line,) = keep.write_acts(compose)
+    return yard.loads_in(keep.acts("load"))[line.name]
+
+
+def reconcile(name: str) -> tuple[Reconciled, InUse]:
+    """A load against its tickets; CallError where it has none."""
+    load = load_called(name)
+    if not load.tickets:
+        raise CallError("load", f"{load.name} has no ticket", "", f"idkit load ticket '{load.name}' --file TICKET.csv")
+    holds = in_use(load.yard)
+    lines = [yard.ticketed_of(body) for ticket in load.tickets for body in ticket["lines"]]
+    return yard.reconciled(yard.valued(load, holds.prices, holds.yard), lines, holds.prices, holds.yard), holds
+
+
+def confirm_ticket(name: str) -> Confirmed:
+    """Confirm the pile of the records behind each line by the yard's word; downgraded lines say so, and no more.
+
+    CallError where it was done already.
+    """
+    found, holds = reconcile(name)
+    if found.load.confirmed:
+        raise CallError("--confirm", f"{found.load.name} was confirmed already", "a load that was not")
+    right: list[int] = []
+    worse: list[keep.Downgrade] = []
+    for each in found.differences:
+        records = [record for line in (each.group.lines if each.group else ()) for record in line.records]
+        if not records:
+            continue
+        typed = ",".join(map(str, records))
+        if each.ticketed.called == each.ticketed.category and not each.ticketed.downgraded:
+            confirm(typed, "", each.ticketed.category, Voice("yard", holds.yard.name, f"ticket of {found.load.name}"))
+            right += records
+        else:
+            reason = _reason(each.ticketed)
+            worse.append(downgraded(Paid(typed, each.ticketed.category, each.ticketed.called, holds.yard.name, reason)))
+    keep.write_acts(lambda _: [("load", found.load.name, "confirm", {})])
+    return Confirmed(tuple(right), tuple(worse))
+
+
+def _reason(each: Ticketed) -> str:
+    """Why a line was paid as less: what the yard said, and clean for dirty where that is all."""
+    said = each.reason or "no reason said"
+    return f"{each.called_state}, {said}" if each.called == each.category and each.called_state else said

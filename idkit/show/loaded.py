@@ -1,0 +1,220 @@
+"""Load lists in words, as a table and as JSON."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import Any
+
+from idkit import flows
+from idkit.flows import LoadGroup as Group
+from idkit.flows import LoadLine as Line
+from idkit.flows import LoadList as Load
+from idkit.flows import LoadShown
+from idkit.show.holding import by_whose
+from idkit.show.weights import plain, weight
+from idkit.vocabulary import Money, Yard
+
+Lines = Iterator[tuple[str, str]]
+
+
+def begun(load: Load, is_new: bool) -> Lines:  # noqa: FBT001 (as flows give it)
+    """A load that was begun or changed."""
+    to = f" for {load.yard}" if load.yard else ""
+    carries = f"; the vehicle may carry {weight(load.payload.kg)}" if load.payload else ""
+    yield "good", f"{'New load' if is_new else 'Changed:'} {load.name}{to}{carries}."
+
+
+def came(load: Load, lines: Sequence[Line]) -> Lines:
+    """What went onto a load."""
+    at = flows.yard_of_load(load.name)
+    for line in lines:
+        yield "good", f"{load.name}, line {line.number}: {one(line, at)}"
+        if line.kg is None and line.pieces is None:
+            yield "warn", "  nobody weighed it: weigh it before you go"
+
+
+def one(line: Line, at: Yard) -> str:
+    """One line of a load, with what it is sold as."""
+    state = f", {line.state}" if line.state else ""
+    return f"{line.what + ': ' if line.what else ''}{flows.named_at(line.category, at)}{state}, {much(line)}"
+
+
+def within(line: Line) -> str:
+    """The same under its category."""
+    return f"{line.what or 'weighed'}, {much(line)}"
+
+
+def much(line: Line) -> str:
+    """How much of it there is."""
+    told = [weight(line.kg)] if line.kg is not None else ["not weighed"] if line.pieces is None else []
+    told += [counted(line.pieces, "piece")] if line.pieces is not None else []
+    return ", ".join(told)
+
+
+def counted(number: int, thing: str) -> str:
+    """A number of things.
+
+    >>> counted(1, "piece"), counted(3, "line")
+    ('1 piece', '3 lines')
+    """
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def shown(found: LoadShown) -> Lines:
+    """A load by category: what it fetches first, then its lines, what to ask, what to beware of."""
+    load, at = found.valued.load, found.holds.yard
+    to = f" to {load.yard}" if load.yard else ""
+    yield "title", f"{load.name}{to}, {'closed' if load.closed else 'open'}"
+    yield from _sums(found)
+    for group in found.valued.groups:
+        yield "", ""
+        yield from _group(group, at)
+    if found.questions:
+        yield "", ""
+        yield "title", "Ask the yard"
+        yield from (("doubt", f"  {question}") for question in found.questions)
+    for caution in found.cautions:
+        yield "warn", f"Beware: {caution.message}"
+    yield "", ""
+    yield from by_whose(found.holds)
+
+
+def _sums(found: LoadShown) -> Lines:
+    valued = found.valued
+    if not valued.load.lines:
+        yield "", "Nothing is on it yet: idkit load add"
+        return
+    unweighed = f", {counted(valued.unweighed, 'line')} not weighed" if valued.unweighed else ""
+    yield "", f"{weight(valued.kg)} net{unweighed}"
+    if valued.money is not None and valued.expected is not None:
+        expected = flows.money_said(Money(valued.expected, valued.expected, valued.money.currency))
+        yield "good", f"About {expected} expected: {flows.money_said(valued.money)}"
+    without = [flows.named_at(group.category, found.holds.yard) for group in valued.groups if group.money is None]
+    if found.holds.prices is not None and without:
+        yield "warn", f"Without a price, counted as nothing: {', '.join(without)}."
+    if valued.over is not None and valued.over > 0:
+        yield "warn", f"{weight(valued.over)} over what the vehicle may carry: leave some."
+    elif valued.over is not None:
+        yield "", f"{weight(-valued.over)} more may go on."
+    if found.metal:
+        yield "dim", f"{weight(found.metal)} of metal kept out of landfill."
+
+
+def _group(group: Group, at: Yard) -> Lines:
+    state = f", {group.state}" if group.state else ""
+    there = (
+        weight(group.kg) if group.kg is not None else counted(group.pieces, "piece") if group.pieces else "not weighed"
+    )
+    money = f": {flows.money_said(group.money)}" if group.money else ""
+    yield "title", f"{flows.named_at(group.category, at)}{state}, {there}{money}"
+    if group.money is None and group.fetched.why:
+        yield "dim", f"  {group.fetched.why}"
+    if group.right < 1:
+        yield "doubt", f"  {10 * group.right:.0f} in 10 of it is surely that, by the records"
+    for line in group.lines:
+        yield "", f"  {line.number:>3}  {within(line)}"
+
+
+def every(known: Sequence[Load]) -> Lines:
+    """A line a load."""
+    if not known:
+        yield "", "No load yet. idkit load new NAME begins one."
+    for load in reversed(known):
+        state = "paid" if load.tickets else "closed" if load.closed else "open"
+        yield "good" if state == "open" else "", f"{load.name:30} {load.begun[:10]}  {len(load.lines):4} lines  {state}"
+
+
+COLUMNS = ("line", "what", "category", "called", "state", "kg", "gross", "tare", "pieces", "records", "pile", "note")
+FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for a formula at the start of a cell
+
+
+def table(found: LoadShown) -> str:
+    """The lines as CSV."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for line in found.valued.load.lines:
+        kg = "" if line.kg is None else plain(line.kg, 6).replace(",", "")
+        numbers = " ".join(map(str, line.records))
+        cells = (
+            str(line.number),
+            line.what,
+            line.category,
+            flows.named_at(line.category, found.holds.yard),
+            line.state,
+            kg,
+            line.gross,
+            line.tare,
+            "" if line.pieces is None else str(line.pieces),
+            numbers,
+            line.pile,
+            line.note,
+        )
+        writer.writerow([f"'{cell}" if cell.startswith(FORMULA) else cell for cell in cells])
+    return out.getvalue()
+
+
+def document(found: LoadShown) -> str:
+    """A load as one JSON document, decimals as text."""
+    valued, load = found.valued, found.valued.load
+    told = {
+        "schema": 1,
+        "load": load.name,
+        "yard": load.yard or None,
+        "closed": bool(load.closed),
+        "kg": str(valued.kg),
+        "unweighed": valued.unweighed,
+        "payload_kg": str(load.payload.kg) if load.payload else None,
+        "over_kg": str(valued.over) if valued.over is not None else None,
+        "value": money(valued.money),
+        "expected": amount(valued.expected, valued.money),
+        "categories": [_row(group, found.holds.yard) for group in valued.groups],
+        "ask": list(found.questions),
+        "cautions": [{"id": each.id, "message": each.message} for each in found.cautions],
+        "metal_kg": str(found.metal),
+        "doubts": list(found.holds.doubts),
+        "confirm": "Confirm at the yard.",
+    }
+    return json.dumps(told, indent=1, ensure_ascii=False)
+
+
+def _row(group: Group, at: Yard) -> dict[str, Any]:
+    return {
+        "category": group.category,
+        "name": flows.named_at(group.category, at),
+        "state": group.state or None,
+        "kg": str(group.kg) if group.kg is not None else None,
+        "pieces": group.pieces,
+        "value": money(group.money),
+        "expected": amount(group.expected, group.money),
+        "surely": str(round(group.right, 4)),
+        "why": group.fetched.why or None,
+        "lines": [
+            {
+                "line": line.number,
+                "what": line.what,
+                "kg": str(line.kg) if line.kg is not None else None,
+                "pieces": line.pieces,
+                "records": list(line.records),
+                "pile": line.pile or None,
+            }
+            for line in group.lines
+        ],
+    }
+
+
+def money(found: Money | None) -> dict[str, str] | None:
+    """A range of money, decimals as text."""
+    if found is None:
+        return None
+    low, high = (str(flows.rounded(each, found.currency)) for each in (found.low, found.high))
+    return {"low": low, "high": high, "currency": found.currency}
+
+
+def amount(value: Decimal | None, of: Money | None) -> str | None:
+    """An amount of the same currency as text."""
+    return None if value is None or of is None else str(flows.rounded(value, of.currency))

@@ -1,0 +1,104 @@
+"""A yard's ticket against the load list, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+
+from idkit import flows
+from idkit.flows import Confirmed, Difference, InUse, Reconciled
+from idkit.show.weights import weight
+from idkit.vocabulary import Money
+
+Lines = Iterator[tuple[str, str]]
+WORDS = {
+    "weight": "the yard's weight",
+    "deduction": "what it took off",
+    "grade": "what it called it",
+    "price": "the price",
+    "fee": "the fee",
+    "rounding": "the ticket's own sums and rounding",
+}
+
+
+def reconciled(found: Reconciled, holds: InUse, *, asked: bool = False) -> Lines:
+    """What was paid against what was expected, and why: all together, then line by line; `asked` to confirm by it."""
+    currency = holds.prices.currency if holds.prices else ""
+    yield "title", f"{found.load.name} at {found.load.yard or 'the yard'}: {_money(found.paid, currency)} paid"
+    known = [each for each in found.differences if each.expected is not None]
+    if known:
+        paid = sum((each.ticketed.paid for each in known), Decimal(0))
+        yield _style(paid - found.expected), f"{_signed(paid - found.expected, currency)} against the list"
+        yield from _parts(found.parts, currency)
+    for each in found.differences:
+        yield "", ""
+        yield from _line(each, holds, currency)
+    for group in found.missing:
+        yield "warn", f"On the list and on no ticket: {flows.named_at(group.category, holds.yard)}."
+    if not found.load.confirmed and not asked:
+        yield (
+            "dim",
+            f"idkit load ticket '{found.load.name}' --confirm lets the yard's word confirm the records behind it.",
+        )
+
+
+def _line(each: Difference, holds: InUse, currency: str) -> Lines:
+    told, at = each.ticketed, holds.yard
+    claimed = _named(told.category, told.state, holds)
+    much = weight(told.net) if told.net else "no weight"
+    yield "title", f"{claimed}: {much}, {_money(told.paid, currency)} paid"
+    if told.downgraded:
+        why = f": {told.reason}" if told.reason else ", no reason said"
+        yield "warn", f"  the yard called it {_named(told.called, told.called_state, holds)}{why}"
+    if told.deducted:
+        why = f": {told.reason}" if told.reason and not told.downgraded else ""
+        yield "", f"  {weight(told.deducted)} taken off{why}"
+    if each.group is None:
+        yield "warn", f"  not on the list: {flows.named_at(told.category, at)}"
+    elif each.total is None:
+        yield "dim", "  the list has no price or weight for it, so nothing can be compared"
+    else:
+        listed = f"{_signed(each.total, currency)} against the list"
+        yield _style(each.total), f"  {listed if flows.rounded(each.total, currency) else 'as the list had it'}"
+        yield from (("", f"  {line}") for _, line in _parts(each.parts, currency))
+    if each.kilos is not None:
+        beyond = "more than both scales' steps" if each.apart else "within both scales' steps"
+        yield "warn" if each.apart else "dim", f"  weights differ by {_kilos(each.kilos)}, {beyond}"
+
+
+def _named(category: str, state: str, holds: InUse) -> str:
+    return flows.named_at(category, holds.yard) + (f", {state}" if state else "")
+
+
+def _parts(parts: Mapping[str, Decimal], currency: str) -> Lines:
+    """The parts of a difference that come to a coin, rounded so that they add up to it."""
+    for name, amount in flows.to_the_coin(parts, currency).items():
+        if amount:
+            yield "", f"  {WORDS[name]:36}{_signed(amount, currency):>16}"
+
+
+def _style(amount: Decimal) -> str:
+    return "warn" if amount < 0 else "good"
+
+
+def _money(amount: Decimal, currency: str) -> str:
+    return flows.money_said(Money(amount, amount, currency)).strip()
+
+
+def _signed(amount: Decimal, currency: str) -> str:
+    """An amount with its sign."""
+    rounded = flows.rounded(amount, currency)
+    return f"{rounded:+,} {currency}".strip() if rounded else f"0 {currency}".strip()
+
+
+def _kilos(kg: Decimal) -> str:
+    return f"{'-' if kg < 0 else '+'}{weight(abs(kg))}"
+
+
+def confirmed(done: Confirmed) -> Lines:
+    """What a ticket confirmed."""
+    yield "good", f"{len(done.records)} records are confirmed by the yard as what they were sold as."
+    for each in done.downgraded:
+        told = f"{flows.category_name(each.claimed)} paid as {flows.category_name(each.paid)}: {each.reason}"
+        yield "doubt", f"Noted, and no part of it labelled: {told}. If you know which one it was:"
+        yield "", f"  idkit confirm RECORD MATERIAL --by yard (records {', '.join(map(str, each.records))})"

@@ -1,0 +1,169 @@
+"""Load lists and tickets from the command line: filled, refused, shown, reconciled."""
+
+from __future__ import annotations
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from idkit import flows, keep
+from idkit.show.cli import run
+from idkit.vocabulary import Answer, Entry
+
+Captured = pytest.CaptureFixture[str]
+# Invented prices.
+PRICES = """category,state,price,unit,currency
+yellow brass,clean,4.00,kg,EUR
+yellow brass,dirty,2.50,kg,EUR
+zinc,,1.10,kg,EUR
+copper,,7.00,kg,EUR
+"""
+TICKET = "category,state,gross,tare,net,price,paid,step\nyellow brass,clean,5.2 kg,1.2 kg,4.0 kg,4.00,16.00,0.1 kg\n"
+
+
+@pytest.fixture(autouse=True)
+def at_the_yard(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
+    monkeypatch.setenv("IDKIT_HOME", str(tmp_path / "idkit"))
+    monkeypatch.chdir(tmp_path)
+    Path("prices.csv").write_text(PRICES, encoding="utf-8")
+    for call in (["yard", "new", "Old Quay Metals"], ["prices", "use", "prices.csv"], ["load", "new", "May"]):
+        assert run(call) == 0
+    capsys.readouterr()
+
+
+def kept(part: str, pile: str, weight: str, chances: dict[str, float] | None = None) -> int:
+    answers = {"weight": Answer("weight", float(weight.split()[0]), "kg", 0.001, weight)}
+    document = {"part": part, "categories": [{"id": k, "chance": v} for k, v in (chances or {pile: 1.0}).items()]}
+    entry = Entry(
+        part, "identify", "as-found", answers, {"yellow-brass": 1.0}, pile, not chances, ("m", "d"), document, ()
+    )
+    return keep.add(entry, None)
+
+
+def shown(capsys: Captured, name: str = "May") -> dict:
+    capsys.readouterr()
+    assert run(["load", "show", name, "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+def test_records_a_pile_and_a_weighed_line_go_on_and_come_off(capsys: Captured) -> None:
+    first, second = (
+        kept("tap", "yellow-brass", "0.650 kg"),
+        kept("hinge", "zinc", "0.240 kg", {"zinc": 0.6, "tin": 0.4}),
+    )
+    run(["pile", "new", "brass bucket", "--category", "yellow-brass", "--state", "clean", "--tare", "1 kg"])
+    run(["pile", "add", "brass bucket", "--what", "valves", "--pieces", "9", "--weight", "3 kg"])
+    assert run(["load", "add", "May", "--records", f"{first},{second}"]) == 0
+    assert run(["load", "add", "May", "--pile", "brass bucket"]) == 0
+    assert run(["load", "add", "May", "--category", "copper", "--gross", "6 kg", "--tare", "1 kg"]) == 0
+    found = shown(capsys)
+    assert found["kg"] == "8.890"
+    by = {(row["category"], row["state"]): row for row in found["categories"]}
+    assert by["copper", None]["value"] == {"low": "35.00", "high": "35.00", "currency": "EUR"}
+    assert by["yellow-brass", "clean"]["expected"] == "12.00"
+    assert by["yellow-brass", None]["value"] == {"low": "1.62", "high": "2.60", "currency": "EUR"}  # 0.65 x 2.50, 4.00
+    # Zinc 6 in 10: 0.24 x 1.10 x 0.6 = 0.1584, and tin has no price.
+    assert by["zinc", None]["expected"] == "0.16"
+    assert by["zinc", None]["surely"] == "0.6000"
+    assert any("hinge" in question for question in found["ask"])
+    assert run(["load", "take-off", "May", "3"]) == 0
+    assert shown(capsys)["kg"] == "5.890"
+    assert flows.list_piles("brass bucket")[0].mass.kg == 3
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        (["add", "May"], "one of --records, --pile and --category"),
+        (["add", "May", "--category", "copper"], "neither a weight nor pieces"),
+        (["add", "May", "--category", "coper", "--weight", "1 kg"], "copper"),
+        (["add", "May", "--category", "copper", "--weight", "1"], "--weight"),
+        (["add", "May", "--category", "copper", "--gross", "1 kg", "--tare", "2 kg"], "less than --gross"),
+        (["add", "May", "--category", "copper", "--weight", "1 kg", "--tare", "2 kg"], "--weight for net"),
+        (["add", "June", "--category", "copper", "--weight", "1 kg"], "no load"),
+        (["add", "May", "--records", "99"], "99"),
+        (["take-off", "May", "7"], "it is empty"),
+        (["ticket", "May"], "has no ticket"),
+        (["ticket", "May", "--category", "copper", "--net", "1 kg"], "--paid"),
+        (["new", "x" * 80], "1 to 60 letters"),
+        (["new", "May", "--payload", "heavy"], "--payload"),
+    ],
+)
+def test_what_can_not_be_is_one_line(wrong: list[str], told: str, capsys: Captured) -> None:
+    assert run(["load", *wrong]) == 2
+    error = capsys.readouterr().err
+    assert error.count("\n") == 1
+    assert told in error
+
+
+def test_a_record_is_on_one_load_and_a_closed_one_takes_no_more(capsys: Captured) -> None:
+    number = kept("tap", "yellow-brass", "0.650 kg")
+    assert run(["load", "add", "May", "--records", str(number)]) == 0
+    run(["load", "new", "June"])
+    assert run(["load", "add", "June", "--records", str(number)]) == 2
+    assert "which is on May" in capsys.readouterr().err
+    assert run(["load", "close", "May"]) == 0
+    assert run(["load", "add", "May", "--category", "copper", "--weight", "1 kg"]) == 2
+    assert "is closed" in capsys.readouterr().err
+    assert run(["load", "close", "May", "--open"]) == 0
+    assert run(["load", "add", "May", "--category", "copper", "--weight", "1 kg"]) == 0
+
+
+def test_the_table_is_safe_in_a_spreadsheet_and_the_page_needs_nothing_else(capsys: Captured) -> None:
+    run(["load", "add", "May", "--category", "copper", "--weight", "1 kg", "--what", "=cmd()<script>"])
+    assert run(["load", "show", "--csv", "load.csv", "--page", "load.html"]) == 0
+    (row,) = csv.DictReader(Path("load.csv").read_text("utf-8").splitlines())
+    assert row["what"] == "'=cmd()<script>"
+    page = Path("load.html").read_text("utf-8")
+    assert "&lt;script&gt;" in page
+    assert "<script" not in page
+    assert "http" not in page.replace("http-equiv", "")
+    assert run(["load", "show", "--csv", "nowhere/load.csv"]) == 2
+
+
+def test_a_ticket_confirms_what_was_taken_as_sold(capsys: Captured) -> None:
+    tap, valve = kept("tap", "yellow-brass", "2.0 kg"), kept("valve", "yellow-brass", "2.0 kg")
+    hinge = kept("hinge", "zinc", "1.0 kg")
+    run(["load", "add", "May", "--records", f"{tap},{valve}", "--state", "clean"])
+    run(["load", "add", "May", "--records", str(hinge)])
+    more = "zinc,,1 kg,,,,0.50,0.1 kg\n"
+    Path("ticket.csv").write_text(TICKET + more, encoding="utf-8")
+    text = Path("ticket.csv").read_text("utf-8").replace("category,state,", "category,state,called,reason,")
+    text = text.replace("brass,clean,", "brass,clean,,,").replace("zinc,,1 kg", "zinc,,light iron,steel in it,1 kg")
+    Path("ticket.csv").write_text(text, encoding="utf-8")
+    assert run(["load", "ticket", "May", "--file", "ticket.csv", "--confirm"]) == 0
+    told = capsys.readouterr().out
+    assert "16.50 EUR paid" in told
+    assert "the yard called it light iron: steel in it" in told
+    assert "2 records are confirmed" in told
+    samples = {sample.record: sample for sample in keep.samples()}
+    assert set(samples) == {tap, valve}
+    assert samples[tap].label.by == "yard"
+    assert samples[tap].label.yard == "Old Quay Metals"
+    assert samples[tap].label.pile == "yellow-brass"
+    assert len(samples[tap].materials) > 1  # a pile was named, not a metal
+    (down,) = keep.downgrades()
+    assert (down.claimed, down.paid, down.reason, down.records) == ("zinc", "light-iron", "steel in it", (hinge,))
+    assert run(["load", "ticket", "May", "--confirm"]) == 2
+    assert "was confirmed already" in capsys.readouterr().err
+
+
+def test_wrong_cells_of_a_ticket_are_all_told_and_nothing_is_kept(capsys: Captured) -> None:
+    run(["load", "add", "May", "--category", "copper", "--weight", "1 kg"])
+    Path("ticket.csv").write_text(
+        "category,gross,tare,net,paid\ncoper,1 kg,,1 kg,7\ncopper,heavy,,1 kg,7\ncopper,3 kg,1 kg,1 kg,lots\n", "utf-8"
+    )
+    assert run(["load", "ticket", "May", "--file", "ticket.csv"]) == 2
+    told = capsys.readouterr().err
+    for place in ("row 2, column category", "row 3, column gross", "row 4, column paid"):
+        assert place in told
+    assert not flows.load_called("May").tickets
+
+
+def test_net_is_gross_less_tare_less_what_was_deducted(capsys: Captured) -> None:
+    run(["load", "add", "May", "--category", "copper", "--weight", "1 kg"])
+    assert run(["load", "ticket", "May", "--category", "copper", "--gross", "3 kg", "--tare", "1 kg", "--net", "1 kg"]
+               + ["--paid", "7"]) == 2  # fmt: skip
+    assert "gross less tare less deducted is 2 kg, net says 1 kg" in capsys.readouterr().err
