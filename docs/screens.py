@@ -7,8 +7,11 @@ each screen as it is met, in light and, of some, in the dark.
 from __future__ import annotations
 
 import io
+import os
 import sys
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +31,7 @@ def main(arguments: list[str]) -> int:
     folder.mkdir(parents=True, exist_ok=True)
     with (
         tempfile.TemporaryDirectory() as home,
+        _sold(Path(home)),
         served(Path(home), "--lan", "--name", NAME) as link,
         chromium() as browser,
     ):
@@ -39,6 +43,17 @@ def main(arguments: list[str]) -> int:
         stranger.goto(link[:-1])
         _take(stranger, folder, "wrong-key")
     return 0
+
+
+@contextmanager
+def _sold(home: Path) -> Iterator[None]:
+    """A yard and the invented prices of docs/a-load in the store of the page."""
+    from idkit.show.cli import run
+
+    os.environ["IDKIT_HOME"] = str(home)
+    run(["yard", "new", "Old Quay Metals", "--ton", "ton=tonne"])
+    run(["prices", "use", str(DOCS / "a-load" / "prices.csv")])
+    yield
 
 
 def _through(page: Any, link: str, folder: Path) -> None:
@@ -69,11 +84,26 @@ def _through(page: Any, link: str, folder: Path) -> None:
     _take(page, folder, "who-says")
     page.tap("text=The yard")
     page.wait_for_selector("text=the yard says yellow brass")
+    page.tap("text=Put it on the load")
+    page.wait_for_selector("text=Take off")
+    _weigh(page, "copper", "6.2 kg", "1.2 kg", "bathroom pipe")
+    _weigh(page, "light-iron", "14 kg", "1.2 kg", "shelf brackets")
+    _take(page, folder, "load")
     page.tap("nav >> text=Records")
     page.wait_for_selector("h1:text-is('Records')")
     _take(page, folder, "records")
     page.tap("text=Phones")
     page.wait_for_selector("text=Another phone")
+
+
+def _weigh(page: Any, category: str, gross: str, tare: str, what: str) -> None:
+    """Put a weighed line on the load."""
+    page.tap("text=Weigh something onto it")
+    page.select_option("select[name=category]", category)
+    for name, typed in (("gross", gross), ("tare", tare), ("what", what)):
+        page.fill(f"input[name={name}]", typed)
+    page.tap("text=Put it on")
+    page.wait_for_selector(f"text={what}")
 
 
 def _in_the_dark(page: Any, link: str, folder: Path) -> None:

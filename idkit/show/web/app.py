@@ -13,7 +13,7 @@ from starlette.responses import Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from idkit.show.web import parts, recorded, refusing
+from idkit.show.web import loading, parts, recorded, refusing
 from idkit.show.web.page import Page, Routes
 from idkit.show.web.pages import Pages
 from idkit.show.web.security import Door, Rules
@@ -31,7 +31,7 @@ def build(visitors: Visitors, line: Line, rules: Rules, *, spelt: str = "uk", co
         yield
         await line.close()
 
-    addresses = (*parts.ROUTES, *recorded.ROUTES, *ROUTES)
+    addresses = (*parts.ROUTES, *recorded.ROUTES, *loading.ROUTES, *ROUTES)
     return Starlette(
         routes=[
             *(Route(path, partial(handler, page), methods=[method]) for method, path, handler in addresses),

@@ -121,7 +121,7 @@ def told(record: Record) -> dict[str, Any]:
         "chances": [(name, verdict.chances[name]) for name in likely],
         "more": len(verdict.likely) - len(likely),
         "rest": max(0.0, 1 - sum(verdict.chances[name] for name in likely)),
-        "pile": [line.strip() for _, line in words.pile(verdict)],
+        "pile": [line.strip() for _, line in (*words.pile(verdict), *words.worth(record))],
         "card": [line.strip() for _, line in words.by_the_card(record)],
         "problems": list(dict.fromkeys(problem for photo in record.photos for problem in photo.problems)),
         "settles": words.settles(verdict.next_check.settles) if verdict.next_check else "",

@@ -77,7 +77,7 @@ def fit(page: Any) -> None:
         assert [one for one in found if one[0] in ("serious", "critical")] == []
 
 
-def test_photo_to_verdict_to_kept_to_confirmed(phone: Any, link: str) -> None:
+def test_photo_to_verdict_to_kept_to_confirmed_to_load_list(phone: Any, link: str) -> None:
     errors: list[str] = []
     phone.on("pageerror", lambda error: errors.append(str(error)))
     phone.on("console", lambda line: errors.append(line.text) if line.type == "error" else None)
@@ -105,6 +105,10 @@ def test_photo_to_verdict_to_kept_to_confirmed(phone: Any, link: str) -> None:
     phone.wait_for_selector("text=Who says so?")
     phone.tap("text=The yard")
     phone.wait_for_selector("text=the yard says yellow brass")
+    phone.tap("text=Put it on the load")
+    phone.wait_for_selector("text=Take off")
+    assert "angle-valve" in phone.inner_text("main")
+    fit(phone)
     phone.tap("nav >> text=Records")
     phone.wait_for_selector("text=angle-valve")
     fit(phone)

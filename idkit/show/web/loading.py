@@ -1,0 +1,137 @@
+"""The addresses of the load list: what goes to the yard, weighed on the spot, and what it fetches."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import Any
+from urllib.parse import urlencode
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from idkit import flows
+from idkit.errors import CallError
+from idkit.show import loaded
+from idkit.show.web.page import Page, Routes, fields_of
+from idkit.show.weights import weight
+from idkit.vocabulary import Money
+
+FIRST = "Load"  # what a load is called where nobody says
+SHOWN = 40  # lines of one category
+
+
+async def load(page: Page, request: Request) -> Response:
+    """The load that is asked for, the open one without; a form to begin one where there is none."""
+    name = request.query_params.get("load", "")
+    known = list((await asyncio.to_thread(flows.loads)).values())
+    if not known:
+        return page.pages.show(request, "load.html", load=None, others=[], categories=flows.known_categories())
+    found = await asyncio.to_thread(flows.show_load, name)
+    others = [each for each in reversed(known) if each.name != found.valued.load.name]
+    return page.pages.show(request, "load.html", **_shown(found), others=others, categories=flows.known_categories())
+
+
+def _shown(found: flows.LoadShown) -> dict[str, Any]:
+    """A load as the page shows it."""
+    valued, at = found.valued, found.holds.yard
+    money = valued.money
+    expected = (
+        Money(valued.expected, valued.expected, money.currency) if money and valued.expected is not None else None
+    )
+    return {
+        "load": valued.load,
+        "kilos": weight(valued.kg),
+        "unweighed": valued.unweighed,
+        "expected": flows.money_said(expected) if expected else "",
+        "span": flows.money_said(money) if money else "",
+        "over": weight(valued.over) if valued.over is not None and valued.over > 0 else "",
+        "room": weight(-valued.over) if valued.over is not None and valued.over <= 0 else "",
+        "groups": [
+            {
+                "name": flows.named_at(group.category, at),
+                "state": group.state,
+                "much": weight(group.kg) if group.kg is not None else "",
+                "money": flows.money_said(group.money) if group.money else group.fetched.why,
+                "surely": f"{10 * group.right:.0f} in 10 surely" if group.right < 1 else "",
+                "lines": [(line, loaded.within(line)) for line in group.lines[:SHOWN]],
+                "more": len(group.lines) - SHOWN,
+            }
+            for group in valued.groups
+        ],
+        "questions": found.questions,
+        "cautions": [each.message for each in found.cautions],
+        "doubts": found.holds.doubts,
+    }
+
+
+async def new(page: Page, request: Request) -> Response:
+    """Begin a load."""
+    del page
+    told = await fields_of(request)
+    found, _ = await asyncio.to_thread(flows.new_load, told.get("name") or FIRST, "", told.get("payload", ""))
+    return _to(found.name)
+
+
+async def add(page: Page, request: Request) -> Response:
+    """Put a record or a weighed line on the open load; one is begun where a record finds none."""
+    del page
+    told = await fields_of(request)
+    name = told.get("load", "")
+    if not name:
+        name = (await asyncio.to_thread(_open_load)).name
+    pieces = told.get("pieces", "").strip()
+    if pieces and not (pieces.isdecimal() and 0 < int(pieces) < 100_000):
+        raise CallError("pieces", f"got {pieces!r}", "a number of pieces, such as 3")
+    wanted = flows.LoadWanted(
+        records=told.get("record", ""),
+        category="" if told.get("record") else told.get("category", ""),
+        state=told.get("state", ""),
+        gross=told.get("gross", ""),
+        tare=told.get("tare", ""),
+        weight=told.get("weight", ""),
+        pieces=int(pieces) if pieces else None,
+        what=told.get("what", ""),
+    )
+    await asyncio.to_thread(flows.add_to_load, name, wanted)
+    return _to(name)
+
+
+def _open_load() -> flows.LoadList:
+    """The newest open load, begun where there is none."""
+    opened = [each for each in flows.loads().values() if not each.closed]
+    return opened[-1] if opened else flows.new_load(_free_name())[0]
+
+
+def _free_name() -> str:
+    known = flows.loads()
+    return next(name for name in (FIRST, *(f"{FIRST} {n}" for n in range(2, 10_000))) if name not in known)
+
+
+async def take_off(page: Page, request: Request) -> Response:
+    """Take a line off; what came off a pile goes back onto it."""
+    del page
+    told = await fields_of(request)
+    line = told.get("line", "")
+    await asyncio.to_thread(flows.take_off, told.get("load", ""), int(line) if line.isdecimal() else 0)
+    return _to(told.get("load", ""))
+
+
+async def close(page: Page, request: Request) -> Response:
+    """Close a load, or open it again before it has a ticket."""
+    del page
+    told = await fields_of(request)
+    await asyncio.to_thread(flows.close_load, told.get("load", ""), again=bool(told.get("again")))
+    return _to(told.get("load", ""))
+
+
+def _to(name: str) -> Response:
+    return RedirectResponse(f"/load?{urlencode({'load': name})}", 303)
+
+
+ROUTES: Routes = (
+    ("GET", "/load", load),
+    ("POST", "/load/new", new),
+    ("POST", "/load/add", add),
+    ("POST", "/load/take-off", take_off),
+    ("POST", "/load/close", close),
+)
