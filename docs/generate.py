@@ -66,10 +66,11 @@ def materials() -> Iterator[str]:
 
 def categories() -> Iterator[str]:
     """Every pile: what belongs, what makes it cheaper."""
-    yield "| pile | in words | also | belongs | downgraded by | trust |"
-    yield "|---|---|---|---|---|---|"
+    yield "| pile | in words | also | goes to | belongs | downgraded by | source |"
+    yield "|---|---|---|---|---|---|---|"
     for each in facts.categories().values():
-        yield f"| `{each.id}` | {each.name} | {each.also} | {each.belongs} | {each.downgrades} | {each.trust} |"
+        cells = (each.name, each.also, each.buyer, each.belongs, each.downgrades, f"{each.source} [{each.trust}]")
+        yield f"| `{each.id}` | {' | '.join(cells)} |"
 
 
 def origins() -> Iterator[str]:

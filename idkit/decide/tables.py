@@ -17,7 +17,7 @@ from idkit.decide.piles import PileOf, Piles, piles_for
 from idkit.vocabulary import Answer, Answers, Check, Floats, Form, Material, Outcome
 
 MOST = 20000  # tables kept; about 10 MB
-PILED_BY = ("form", "thickness", "attached")  # answers that a pile hangs on
+PILED_BY = ("form", "thickness", "attached", "came-out-of", "marked")  # answers that a pile hangs on
 Kept = TypeVar("Kept")
 
 

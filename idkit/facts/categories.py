@@ -11,11 +11,11 @@ from idkit.errors import TableError
 from idkit.facts.forms import forms
 from idkit.facts.materials import materials
 from idkit.facts.tables import Row, members, names, number_or_nan, refuse, rows_of, text, trust
-from idkit.vocabulary import Category
+from idkit.vocabulary import KINDS, Category
 
 COLUMNS = (
-    "id", "name", "also", "belongs", "downgrades", "materials", "forms", "thickness_from_mm", "thickness_below_mm",
-    "source", "trust",
+    "id", "name", "also", "belongs", "downgrades", "materials", "forms", "words", "thickness_from_mm",
+    "thickness_below_mm", "buyer", "source", "trust",
 )  # fmt: skip
 
 
@@ -39,8 +39,10 @@ def _category(row: Row) -> Category:
     start, stop = (number_or_nan(row, f"thickness_{side}_mm", 0.01, 1000.0) / 1000 for side in ("from", "below"))
     if not (isnan(start) or isnan(stop) or start < stop):
         refuse(row, "thickness_below_mm", "more than thickness_from_mm")
-    if not (row.values["materials"] or row.values["forms"]):
-        refuse(row, "materials", "a material or a form, or the row would take everything")
+    if row.values["words"] and not row.values["materials"]:
+        refuse(row, "materials", "a material beside the words, or the row would take whatever lay in such a thing")
+    if row.values["buyer"] not in KINDS:
+        refuse(row, "buyer", ", ".join(KINDS))
     return Category(
         id=text(row, "id"),
         name=text(row, "name"),
@@ -49,8 +51,10 @@ def _category(row: Row) -> Category:
         downgrades=text(row, "downgrades"),
         materials=names(row, "materials", materials()),
         forms=names(row, "forms", forms()),
+        words=names(row, "words"),
         thickness_from=start,
         thickness_below=stop,
+        buyer=text(row, "buyer"),
         source=text(row, "source"),
         trust=trust(row),
     )

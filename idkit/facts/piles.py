@@ -9,6 +9,7 @@ from idkit.errors import CallError
 from idkit.facts.categories import categories
 from idkit.facts.forms import form
 from idkit.facts.materials import material
+from idkit.facts.phrases import says
 from idkit.vocabulary import Category, Pile
 
 STATES = {None: "unknown", "none": "clean", "steel": "dirty", "plastic": "dirty", "other": "dirty"}
@@ -22,11 +23,17 @@ ROUNDING = 1e-9
 
 @lru_cache(maxsize=8192)
 def category_of(
-    material: str, form: str | None, thickness: float | None, attached: str | None, line: float | None = None
+    material: str,
+    form: str | None,
+    thickness: float | None,
+    attached: str | None,
+    line: float | None = None,
+    said: str = "",
 ) -> Pile:
     """The pile of a part of that material and form; thickness in m, None where it was not measured.
 
-    `line` is where thick begins at a yard of its own, in m, for every row that has such a line.
+    `line` is where thick begins at a yard of its own, in m, for every row that has such a line; `said` is what the part
+    came out of and its marks, for rows that a word is needed for.
 
     `attached` is none, steel, plastic or other, None where nobody said. The form decides alone for boards, cables,
     motors and sealed units; else the first row of categories.csv whose conditions hold.
@@ -47,7 +54,7 @@ def category_of(
     if measured <= 0.0:
         thing = "thickness"
         raise CallError(thing, f"got {measured:g} m", "more than 0 m")
-    fitting = [row for row in categories().values() if _fits(row, material, form or "unknown")]
+    fitting = [row for row in categories().values() if _fits(row, material, form or "unknown", said)]
     chosen = next(row for row in fitting if _thick_enough(row, measured, line))
     return Pile(chosen, state, _reason(chosen, fitting, measured, line))
 
@@ -73,7 +80,10 @@ def _refuse_unknown(name: str) -> None:
     material(name)
 
 
-def _fits(row: Category, material: str, form: str) -> bool:
+def _fits(row: Category, material: str, form: str, said: str) -> bool:
+    """Whether material, form and words meet a row; one without any condition is only ever named."""
+    if not (row.materials or row.forms) or (row.words and not says(said, row.words)):
+        return False
     return (not row.materials or material in row.materials) and (not row.forms or form in row.forms)
 
 

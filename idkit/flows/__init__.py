@@ -7,6 +7,8 @@ from idkit.decide.scoring import Score
 from idkit.flows.adding import Added, Brought, add_samples, in_folders, in_table
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
 from idkit.flows.cable import Coil, Wire, wire
+from idkit.flows.cleaning import Bench as CleaningBench
+from idkit.flows.cleaning import Left, clean
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
 from idkit.flows.filling import Filled, add_to_pile
 from idkit.flows.finds import Compared, Strip, new_find, split_find
@@ -78,6 +80,7 @@ from idkit.flows.yards import (
 )
 from idkit.vocabulary import Yard as YardSaid
 from idkit.yard import (
+    Cleaning,
     Difference,
     Find,
     Heap,
@@ -109,6 +112,8 @@ __all__ = [
     "Box",
     "Brought",
     "Case",
+    "Cleaning",
+    "CleaningBench",
     "Coil",
     "Compared",
     "Confirmed",
@@ -123,6 +128,7 @@ __all__ = [
     "JUDGED",
     "Labelled",
     "Labels",
+    "Left",
     "Listed",
     "LoadGroup",
     "LoadLine",
@@ -175,6 +181,7 @@ __all__ = [
     "category_name",
     "check_pile",
     "check_scale",
+    "clean",
     "close_load",
     "confirm",
     "confirm_ticket",

@@ -14,10 +14,10 @@ from idkit.flows.heaps import Lines, named, state_named
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed, weight_of
 from idkit.flows.yards import InUse, in_use, named_at
-from idkit.vocabulary import Caution, Weighed, Whole, Yard
+from idkit.vocabulary import Caution, Danger, Weighed, Whole, Yard
 from idkit.yard import Group, Line, Load, Valued
 
-NOT_METAL = ("not-scrap-metal",)
+NOT_METAL = ("not-scrap-metal", "keep-or-resell", "recycling-point")
 DOUBTFUL = Decimal("0.8")  # share of a line that is what it is sold as, under which the yard is asked; from memory
 
 
@@ -46,6 +46,7 @@ class Shown:
     holds: InUse
     questions: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    dangers: tuple[Danger, ...]
     metal: Decimal
 
 
@@ -257,7 +258,7 @@ def show_load(name: str = "") -> Shown:
     holds = in_use(load.yard)
     found = yard.valued(load, holds.prices, holds.yard)
     metal = sum((line.kg for line in load.lines if line.kg and line.category not in NOT_METAL), Decimal(0))
-    return Shown(found, holds, tuple(_questions(found, holds)), _cautions(load), metal)
+    return Shown(found, holds, tuple(_questions(found, holds)), _cautions(load), _dangers(load), metal)
 
 
 def _newest() -> Load:
@@ -300,14 +301,36 @@ def _what(group: Group) -> str:
 
 
 def _cautions(load: Load) -> tuple[Caution, ...]:
-    """The cautions of what is on a load: by the words a person used for it, and what its categories hold."""
-    words = "; ".join(f"{line.what} {line.note} {facts.categories()[line.category].name}" for line in load.lines)
-    found: dict[str, Caution] = {each.id: each for each in facts.cautions_for((), text=words)}
+    """The cautions of what is on a load and of selling it: by words that a person used, by what its categories hold.
+
+    A material counts where all that may be in a category has the same caution.
+    """
+    found = {each.id: each for each in facts.cautions_for((), text=f"{_words(load)}; selling")}
     for line in load.lines:
-        forms = [row.id for row in facts.forms().values() if row.category == line.category]
+        row = facts.categories()[line.category]
+        forms = [form.id for form in facts.forms().values() if form.category == row.id]
         for form in forms:
             found |= {each.id: each for each in facts.cautions_for((), form=form)}
+        by_material = [{each.id: each for each in facts.cautions_for((name,))} for name in row.materials]
+        shared = set.intersection(*map(set, by_material)) if by_material else set()
+        found |= {name: by_material[0][name] for name in shared}
+    return tuple(each for each in facts.cautions().values() if each.id in found)
+
+
+def _dangers(load: Load) -> tuple[Danger, ...]:
+    """What of a load is left closed or whole, and who takes it. Nothing on a load is weighed in water."""
+    found: dict[str, Danger] = {}
+    for line in load.lines:
+        forms = [form.id for form in facts.forms().values() if form.category == line.category]
+        said = f"{line.what}; {line.note}; {facts.categories()[line.category].name}"
+        for danger in (each for form in (*forms, None) for each in facts.dangers_of(form, said)):
+            if set(danger.forbids) - {"wet"}:
+                found[danger.id] = danger
     return tuple(found.values())
+
+
+def _words(load: Load) -> str:
+    return "; ".join(f"{line.what} {line.note} {facts.categories()[line.category].name}" for line in load.lines)
 
 
 def yard_of_load(name: str) -> Yard:

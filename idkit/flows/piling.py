@@ -18,7 +18,8 @@ def pile_of(material: str, answers: Answers, line: float | None = None) -> Pile:
     """The pile of a part of that material with these answers on form, thickness and what is still on it."""
     thickness = float(answers["thickness"].value) if "thickness" in answers else None
     form, attached = (str(answers[name].value) if name in answers else None for name in ("form", "attached"))
-    return facts.category_of(material, form, thickness, attached, line)
+    said = "; ".join(answers[name].typed for name in ("came-out-of", "marked") if name in answers)
+    return facts.category_of(material, form, thickness, attached, line, said)
 
 
 def ways_of(at: Yard) -> Ways:

@@ -13,6 +13,7 @@ import typer
 from idkit.errors import CallError, IdkitError
 from idkit.show import (
     bench,
+    cleaning,
     finds,
     heaps,
     identify,
@@ -46,6 +47,7 @@ app.add_typer(own.app, name="samples")
 app.add_typer(finds.app, name="find")
 app.add_typer(heaps.app, name="pile")
 app.command()(wire.wire)
+app.command()(cleaning.clean)
 app.command()(training.train)
 app.add_typer(training.app, name="models")
 
@@ -138,7 +140,7 @@ def _root(
         sys.stdout.write(context.get_help() + "\n")
 
 
-MANY_TIMES = ("--answer", "--name", "--gives", "--call", "--merge", "--ton", "--stale")
+MANY_TIMES = ("--answer", "--off", "--name", "--gives", "--call", "--merge", "--ton", "--stale")
 UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside
 
 

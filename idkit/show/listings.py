@@ -51,6 +51,10 @@ def categories() -> Lines:
     for category in flows.known_categories():
         yield "title", f"{category.id}: {category.name}{_also(category)}"
         yield "", f"  {category.belongs}"
+        if category.buyer != "yard":
+            yield "", f"  Goes to: {category.buyer}."
+        if not (category.materials or category.forms):
+            yield "dim", "  No part comes here by itself: name it on a load or a pile."
         yield "", f"  Downgraded by: {category.downgrades}."
         yield "dim", f"  source: {category.source} [{category.trust}]"
 

@@ -29,7 +29,10 @@ def page(found: LoadShown) -> str:
         span=flows.money_said(valued.money) if valued.money else "",
         groups=[_shown(group, at) for group in valued.groups],
         questions=found.questions,
-        cautions=[each.message for each in found.cautions],
+        cautions=[
+            *(f"{each.message} {each.who}" for each in found.dangers),
+            *(each.message for each in found.cautions),
+        ],
         doubts=found.holds.doubts,
         prices=found.holds.prices.name if found.holds.prices else "",
         kilos=weight(valued.kg),

@@ -77,6 +77,8 @@ def shown(found: LoadShown) -> Lines:
         yield "", ""
         yield "title", "Ask the yard"
         yield from (("doubt", f"  {question}") for question in found.questions)
+    for danger in found.dangers:
+        yield "warn", f"Leave closed: {danger.message} {danger.who}"
     for caution in found.cautions:
         yield "warn", f"Beware: {caution.message}"
     yield "", ""
@@ -175,6 +177,7 @@ def document(found: LoadShown) -> str:
         "categories": [_row(group, found.holds.yard) for group in valued.groups],
         "ask": list(found.questions),
         "cautions": [{"id": each.id, "message": each.message} for each in found.cautions],
+        "leave_closed": [{"id": each.id, "message": each.message, "who": each.who} for each in found.dangers],
         "metal_kg": str(found.metal),
         "doubts": list(found.holds.doubts),
         "confirm": "Confirm at the yard.",

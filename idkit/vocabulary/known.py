@@ -86,7 +86,8 @@ class Form:
 
 @dataclass(frozen=True)
 class Category:
-    """One row of categories.csv: a pile at the yard. The row applies where every filled condition holds."""
+    """One row of categories.csv: a pile at the yard. The row applies where every filled condition holds; one without
+    any is only ever named. `buyer` is who takes it, of KINDS."""
 
     id: str
     name: str
@@ -95,8 +96,10 @@ class Category:
     downgrades: str
     materials: tuple[str, ...]
     forms: tuple[str, ...]
+    words: tuple[str, ...]
     thickness_from: float
     thickness_below: float
+    buyer: str
     source: str
     trust: str
 

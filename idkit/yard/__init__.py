@@ -2,6 +2,7 @@
 
 from idkit.yard.cable import Recovery, Sample, Stripping, Work, recovery, stripping, tells, times_as_much
 from idkit.yard.choosing import Bet, Bucket, bets, brings, gains, known, lost
+from idkit.yard.cleaning import Cleaning, Off, Soiled, cleaned, in_order
 from idkit.yard.finds import WAYS, Component, Find, Way, find_called, finds_in, remaining, way_as_body
 from idkit.yard.heaps import Held, Lot, Mass, alone, as_body, is_empty, mass, of_body, pieces_of, records_of, said_kg
 from idkit.yard.loads import Group, Line, Load, Valued, line_as_body, line_of, load_called, loads_in, valued
@@ -43,6 +44,7 @@ __all__ = [
     "Bucket",
     "COLUMNS",
     "Checked",
+    "Cleaning",
     "Component",
     "Difference",
     "Fetched",
@@ -55,6 +57,7 @@ __all__ = [
     "Load",
     "Lot",
     "Mass",
+    "Off",
     "Outcome",
     "PARTS",
     "POUND",
@@ -62,6 +65,7 @@ __all__ = [
     "Recovery",
     "STALE",
     "Sample",
+    "Soiled",
     "Stripping",
     "TICKET_COLUMNS",
     "TON_OR_CWT",
@@ -84,6 +88,7 @@ __all__ = [
     "brings",
     "called",
     "category_named",
+    "cleaned",
     "currency_of",
     "densest_first",
     "drawn",
@@ -93,6 +98,7 @@ __all__ = [
     "finds_in",
     "gains",
     "goes_with",
+    "in_order",
     "is_empty",
     "known",
     "known_name",
@@ -133,8 +139,8 @@ __all__ = [
     "tells",
     "ticketed_as_body",
     "ticketed_of",
-    "to_the_coin",
     "times_as_much",
+    "to_the_coin",
     "unit_of",
     "valued",
     "way_as_body",

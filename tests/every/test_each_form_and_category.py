@@ -7,7 +7,7 @@ from itertools import product
 import pytest
 
 from idkit import ask, facts, flows
-from idkit.vocabulary import Category, Form
+from idkit.vocabulary import KINDS, Category, Form
 
 FORMS, CATEGORIES = facts.forms(), facts.categories()
 of_each_form = pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.id)
@@ -44,9 +44,28 @@ def test_identify_takes_the_form_alone(form: Form) -> None:
 
 @of_each_category
 def test_a_category_is_the_pile_of_some_part(category: Category) -> None:
-    """A row that nothing reaches is dead: something before it takes all that it would."""
-    parts = product(facts.materials(), (None, *FORMS), (None, 0.001, 0.02))
-    assert any(facts.category_of(name, form, thick, None).category.id == category.id for name, form, thick in parts)
+    """A row that nothing reaches is dead: something before it takes all that it would. One without any condition is
+    only ever named, and no part comes there by itself."""
+    parts = product(facts.materials(), (None, *FORMS), (None, 0.001, 0.02), ("", *category.words))
+    met = any(
+        facts.category_of(name, form, thick, None, said=said).category.id == category.id
+        for name, form, thick, said in parts
+    )
+    assert met == bool(category.materials or category.forms)
+
+
+@of_each_category
+def test_a_word_takes_a_part_only_where_it_stands(category: Category) -> None:
+    if category.words:
+        for name in category.materials:
+            assert facts.category_of(name, "casting", None, None).category.id != category.id
+            assert facts.category_of(name, None, None, None, said="a wheelbarrow").category.id != category.id
+
+
+@of_each_category
+def test_a_category_has_a_buyer_and_a_name_of_its_own(category: Category) -> None:
+    assert category.buyer in KINDS
+    assert [each.id for each in CATEGORIES.values() if each.name.lower() == category.name.lower()] == [category.id]
 
 
 @of_each_category

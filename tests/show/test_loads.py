@@ -167,3 +167,17 @@ def test_net_is_gross_less_tare_less_what_was_deducted(capsys: Captured) -> None
     assert run(["load", "ticket", "May", "--category", "copper", "--gross", "3 kg", "--tare", "1 kg", "--net", "1 kg"]
                + ["--paid", "7"]) == 2  # fmt: skip
     assert "gross less tare less deducted is 2 kg, net says 1 kg" in capsys.readouterr().err
+
+
+def test_what_may_hurt_or_break_a_law_is_said_where_it_is_on_the_load(capsys: Captured) -> None:
+    run(["load", "add", "May", "--category", "copper", "--weight", "1 kg", "--what", "pipe"])
+    told = shown(capsys)
+    assert [each["id"] for each in told["cautions"]] == ["selling"]
+    assert told["leave_closed"] == []
+    run(["load", "add", "May", "--category", "sealed-units", "--pieces", "1", "--what", "fridge compressor"])
+    run(["load", "add", "May", "--category", "lead", "--weight", "3 kg", "--what", "flashing"])
+    run(["load", "add", "May", "--category", "copper", "--weight", "3 kg", "--what", "bus bar of a railway"])
+    run(["load", "add", "May", "--category", "lead-acid-batteries", "--pieces", "2"])
+    told = shown(capsys)
+    assert {each["id"] for each in told["cautions"]} == {"selling", "lead", "restricted"}
+    assert {"refrigerant", "sealed-pressure", "lead-acid"} <= {each["id"] for each in told["leave_closed"]}

@@ -1,0 +1,143 @@
+"""Clean or sell as is, of kept records, a pile, or a weight of something, by the prices in use."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from idkit import facts, keep, yard
+from idkit.errors import CallError
+from idkit.flows.filling import pile_said
+from idkit.flows.keeping import numbers_of
+from idkit.flows.weighing import weighed, weight_of
+from idkit.flows.yards import InUse, in_use
+from idkit.vocabulary import Whole, Yard
+from idkit.yard import Cleaning, Off, Soiled, number
+
+_OFF = re.compile(r"\s*(?P<much>[\d.,]+\s*(?:%|[^\W\d]+))\s*(?P<what>[^=]*)(?:=(?P<category>.+))?")
+BY_WORD = (
+    (("plastic", "rubber", "wood", "felt", "glass", "insulation", "dirt", "oil"), ""),
+    (("brass",), "yellow-brass"),
+    (("copper",), "copper"),
+    (("aluminium", "aluminum"), "aluminium-mixed"),
+    (("steel", "iron", "screw", "stud", "bolt", "nut", "bearing", "spring", "nail", "shaft"), "light-iron"),
+)
+"""What comes off is sold as, by a word for it; '' is the bin. Common practice, no source."""
+
+COUNTS = Decimal("0.05")  # chance from which a pile of an open record counts; from memory
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What is to be cleaned, as typed: records, a pile of one's own, or a weight of a category."""
+
+    records: str = ""
+    pile: str = ""
+    category: str = ""
+    weight: str = ""
+
+
+@dataclass(frozen=True)
+class Left:
+    """A part that is not cleaned, and why."""
+
+    name: str
+    why: str
+
+
+def clean(
+    bench: Bench, off: Sequence[str], minutes: str, worth: str
+) -> tuple[tuple[Cleaning, ...], tuple[Left, ...], InUse]:
+    """Each part sold as it is against cleaned, the best paid first; those that can't be told, with why.
+
+    `off` is what comes off each of them: a weight or per cent, and words for it. CallError where no prices are in use.
+    """
+    holds = in_use()
+    if holds.prices is None:
+        raise CallError("clean", "no price list is in use", "one", "idkit prices use FILE.csv")
+    if not off:
+        raise CallError("--off", "got nothing", "what comes off: '40 g steel screws' or '5 % plastic'")
+    took = number(minutes, "--minutes") if minutes else None
+    if took is not None and not took:
+        raise CallError("--minutes", "got 0", "more than none")
+    paid = number(worth, "--worth") if worth else None
+    found: list[Cleaning] = []
+    left: list[Left] = []
+    for each in _soiled(bench, holds.yard):
+        if isinstance(each, Left):
+            left.append(each)
+            continue
+        name, kg, piles = each
+        apart = tuple(_off(typed, kg, holds.yard) for typed in off)
+        try:
+            found.append(yard.cleaned(Soiled(name, kg, piles, apart, took), holds.prices, holds.yard, paid))
+        except CallError as error:
+            if not bench.records:
+                raise
+            left.append(Left(name, str(error)))
+    return tuple(yard.in_order(found)), tuple(left), holds
+
+
+Part = tuple[str, Decimal, dict[str, Decimal]]
+
+
+def _soiled(bench: Bench, at: Yard) -> list[Part | Left]:
+    said = [name for name in ("records", "pile", "category") if getattr(bench, name)]
+    if len(said) != 1:
+        raise CallError("clean", "got no single thing to clean", "records, or --pile, or --category with --weight")
+    if bench.records:
+        return [_record(keep.show(each)) for each in numbers_of(bench.records)]
+    if bench.pile:
+        heap = yard.pile_called(bench.pile, yard.piles_in(keep.acts("pile", "load")))
+        kg = yard.mass(heap.held).kg
+        if not kg:
+            raise CallError(
+                "--pile", f"nobody knows what {heap.name} weighs", "", f"idkit pile weigh '{heap.name}' first"
+            )
+        return [(heap.name, kg, {heap.category: Decimal(1)})]
+    if not bench.weight:
+        raise CallError("--weight", "got none", "what it weighs with all that is on it")
+    category = yard.category_named(bench.category, "--category", at)
+    return [(facts.categories()[category].name, weighed(bench.weight, "--weight").kg, {category: Decimal(1)})]
+
+
+def _record(whole: Whole) -> Part | Left:
+    """A record with its weight and the chances of its piles; left where something in it is better not opened."""
+    name = f"record {whole.kept.record} ({whole.kept.part})"
+    dangers = whole.document.get("leave_closed", [])
+    if dangers:
+        return Left(name, f"leave it closed: {dangers[0].get('message', 'it may hurt you')}")
+    told = weight_of(whole.answers)
+    if told is None:
+        return Left(name, "nobody weighed it")
+    if whole.kept.label or whole.kept.sure:
+        return name, told.kg, {pile_said(whole.kept): Decimal(1)}
+    rows = whole.document.get("categories", [])
+    some = {row["id"]: Decimal(str(row["chance"])) for row in rows if row["chance"] and row["chance"] >= float(COUNTS)}
+    total = sum(some.values(), Decimal(0))
+    return (
+        name,
+        told.kg,
+        {pile: chance / total for pile, chance in some.items()} if total else {whole.kept.pile: Decimal(1)},
+    )
+
+
+def _off(typed: str, kg: Decimal, at: Yard) -> Off:
+    """What comes off as typed: '40 g steel screws', '5 % plastic', '30 g sleeve=yellow brass'."""
+    found = _OFF.fullmatch(typed)
+    if not found:
+        raise CallError("--off", f"got {typed!r}", "a weight or per cent and what it is", "such as '40 g steel screws'")
+    much = found["much"].strip()
+    mass = kg * number(much.rstrip("% "), "--off") / 100 if much.endswith("%") else weighed(much, "--off").kg
+    what = found["what"].strip()
+    if found["category"]:
+        return Off(what, mass, yard.category_named(found["category"].strip(), "--off", at))
+    words = {word.rstrip("s") for word in re.findall(r"[a-z]+", what.lower())}
+    category = next((goes for said, goes in BY_WORD if words & {word.rstrip("s") for word in said}), None)
+    if category is None:
+        raise CallError(
+            "--off", f"got {typed!r}", "steel, plastic, brass ... or =CATEGORY behind it", "such as '40 g sleeve=zinc'"
+        )
+    return Off(what, mass, category)

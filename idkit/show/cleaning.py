@@ -1,0 +1,130 @@
+"""The command that says whether cleaning pays."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from idkit.show import terminal
+from idkit.show.weights import plain, weight
+from idkit.vocabulary import Money
+
+if TYPE_CHECKING:
+    from idkit.flows import Cleaning, InUse, Left
+
+Lines = Iterator[tuple[str, str]]
+SAFE = "Eye protection on; nothing with a battery, capacitor, oil or pressure is opened."
+
+
+def clean(
+    records: Annotated[str, typer.Argument(help="numbers of idkit records list: 12 or 12,14-16")] = "",
+    pile: Annotated[str, typer.Option(help="one of your piles instead")] = "",
+    category: Annotated[str, typer.Option(help="what it is sold as instead, with --weight")] = "",
+    weight_: Annotated[str, typer.Option("--weight", help='with all that is on it: "2.4 kg"')] = "",
+    off: Annotated[
+        list[str] | None, typer.Option(help='what comes off each: "40 g steel screws", "5 % plastic"')
+    ] = None,
+    minutes: Annotated[str, typer.Option(help="how long one takes")] = "",
+    worth: Annotated[str, typer.Option(help="what an hour of yours is worth, in the money of the prices")] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
+) -> None:
+    """Clean it or sell it as it is: what each brings, for how much work, and which of several to clean first."""
+    from idkit import flows
+
+    found, left, holds = flows.clean(flows.CleaningBench(records, pile, category, weight_), off or (), minutes, worth)
+    if as_json:
+        sys.stdout.write(document(found, left, holds) + "\n")
+    else:
+        terminal.show(words(found, left, holds))
+
+
+def words(found: Sequence[Cleaning], left: Sequence[Left], holds: InUse) -> Lines:
+    """Every part, the best paid first, with a sentence for each; then what is left as it is."""
+    from idkit.show.holding import by_whose
+
+    for each in found:
+        yield from _one(each, several=len(found) > 1)
+    for part in left:
+        yield "dim", f"{part.name}: {part.why}"
+    if found:
+        yield "dim", SAFE
+    yield from by_whose(holds)
+
+
+def _one(each: Cleaning, *, several: bool) -> Lines:
+    from idkit import flows
+
+    soiled, currency = each.soiled, each.dirty.currency
+    what = " and ".join(f"{weight(off.kg)} {off.what}".strip() for off in soiled.off)
+    yield "title", f"{soiled.name}, {weight(soiled.kg)}"
+    yield "", f"  as it is {flows.money_said(each.dirty)}; without {what} {flows.money_said(each.clean)}{_with(each)}"
+    yield ("good" if each.pays else "doubt"), f"  {sentence(each, currency)}"
+    if several:
+        yield "", ""
+
+
+def _with(each: Cleaning) -> str:
+    from idkit import flows
+
+    if not each.came_off.high:
+        return ""
+    return f", and {flows.money_said(each.came_off)} for what comes off"
+
+
+def sentence(each: Cleaning, currency: str) -> str:
+    """What to do, with the figures."""
+    from idkit import flows
+
+    more = flows.money_said(Money(abs(each.more), abs(each.more), currency))
+    if each.more <= 0:
+        return f"Sell it as it is: cleaning brings {more} less."
+    if each.an_hour is None:
+        at = f": at {each.worth} an hour it pays if it takes under {plain(each.even, 0)} minutes" if each.even else ""
+        return f"Cleaning brings {more} more{at}."
+    hour = flows.money_said(Money(each.an_hour, each.an_hour, currency))
+    told = f"{more} more for {plain(each.soiled.minutes or Decimal(0), 1)} minutes, {hour} an hour"
+    if each.worth is None or each.even is None:
+        return f"Cleaning brings {told}."
+    if each.pays:
+        return f"Clean it: {told}; yours is worth {each.worth}, so it pays up to {plain(each.even, 0)} minutes."
+    return f"Sell it as it is: {told}, and yours is worth {each.worth}."
+
+
+def document(found: Sequence[Cleaning], left: Sequence[Left], holds: InUse) -> str:
+    """The same as one JSON document, decimals as text."""
+    rows = [_row(each) for each in found]
+    told = {
+        "schema": 1,
+        "parts": rows,
+        "left": [vars(each) for each in left],
+        "prices": holds.prices.name if holds.prices else None,
+        "confirm": "Confirm at the yard.",
+    }
+    return json.dumps(told, indent=1, ensure_ascii=False)
+
+
+def _row(each: Cleaning) -> dict[str, Any]:
+    from idkit import flows
+
+    def money(found: Money) -> dict[str, str]:
+        low, high = (str(flows.rounded(amount, found.currency)) for amount in (found.low, found.high))
+        return {"low": low, "high": high, "currency": found.currency}
+
+    return {
+        "part": each.soiled.name,
+        "kg": str(each.soiled.kg),
+        "off": [{"what": off.what, "kg": str(off.kg), "category": off.category or None} for off in each.soiled.off],
+        "dirty": money(each.dirty),
+        "clean": money(each.clean),
+        "came_off": money(each.came_off),
+        "more": str(flows.rounded(each.more, each.dirty.currency)),
+        "minutes": str(each.soiled.minutes) if each.soiled.minutes is not None else None,
+        "an_hour": str(flows.rounded(each.an_hour, each.dirty.currency)) if each.an_hour is not None else None,
+        "pays_under_minutes": str(round(each.even, 1)) if each.even is not None else None,
+        "pays": each.pays,
+    }

@@ -1,0 +1,108 @@
+"""idkit clean: records, a pile, a weight; what is refused, and what is left closed."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from idkit import keep
+from idkit.show.cli import run
+from idkit.vocabulary import Answer, Entry
+
+Captured = pytest.CaptureFixture[str]
+# Invented prices.
+PRICES = """category,state,price,unit,currency
+cast aluminium,clean,0.95,kg,EUR
+cast aluminium,dirty,0.40,kg,EUR
+zinc,,1.10,kg,EUR
+light iron,,0.17,kg,EUR
+"""
+SCREWS = ["--off", "5 % steel screws", "--minutes", "3", "--worth", "12"]
+
+
+@pytest.fixture(autouse=True)
+def at_the_yard(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
+    monkeypatch.setenv("IDKIT_HOME", str(tmp_path / "idkit"))
+    monkeypatch.chdir(tmp_path)
+    Path("prices.csv").write_text(PRICES, encoding="utf-8")
+    assert run(["yard", "new", "Old Quay Metals"]) == 0
+    assert run(["prices", "use", "prices.csv"]) == 0
+    capsys.readouterr()
+
+
+def kept(part: str, weight: str, pile: str = "aluminium-cast", **more: object) -> int:
+    answers = {"weight": Answer("weight", 1.0, "kg", 0.001, weight)} if weight else {}
+    document = {"part": part, "categories": [{"id": pile, "chance": 1.0}], **more}
+    return keep.add(Entry(part, "tag", "as-found", answers, {pile: 1.0}, pile, True, ("m", "d"), document, ()), None)
+
+
+def test_several_records_come_in_the_order_in_which_they_pay(capsys: Captured) -> None:
+    small, large, zinc = kept("lamp head", "0.4 kg"), kept("gearbox", "4 kg"), kept("hinge", "0.3 kg", "zinc")
+    battery = kept("hedge trimmer", "2 kg", leave_closed=[{"message": "there is a battery in it"}])
+    unweighed = kept("rail", "")
+    assert run(["clean", f"{small},{large},{zinc},{battery},{unweighed}", *SCREWS, "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [row["part"] for row in told["parts"]] == ["record 2 (gearbox)", "record 1 (lamp head)", "record 3 (hinge)"]
+    # Gearbox: 3.8 x 0.95 + 0.2 x 0.17 - 4 x 0.40 = 3.61 + 0.034 - 1.60 = 2.044; 20 times that an hour.
+    assert told["parts"][0]["more"] == "2.04"
+    assert told["parts"][0]["an_hour"] == "40.88"
+    assert [row["pays"] for row in told["parts"]] == [True, False, False]
+    assert {row["name"]: row["why"] for row in told["left"]} == {
+        "record 4 (hedge trimmer)": "leave it closed: there is a battery in it",
+        "record 5 (rail)": "nobody weighed it",
+    }
+
+
+def test_one_sentence_says_what_to_do(capsys: Captured) -> None:
+    assert run(["clean", "--category", "cast aluminium", "--weight", "2.4 kg", "--off", "150 g steel screws"]
+               + ["--minutes", "4", "--worth", "12"]) == 0  # fmt: skip
+    told = " ".join(capsys.readouterr().out.split())
+    assert (
+        "Clean it: 1.20 EUR more for 4 minutes, 18.04 EUR an hour; yours is worth 12, so it pays up to 6 minutes."
+        in told
+    )
+    assert "Confirm at the yard" in told
+
+
+@pytest.mark.parametrize(
+    ("off", "category"),
+    [("40 g steel screws", "light-iron"), ("40 g rubber seals", None), ("2 % plastic", None),
+     ("40 g brass bushes", "yellow-brass"),
+     ("40 g sleeve=zinc", "zinc"), ("1.5 oz bearings", "light-iron")],
+)  # fmt: skip
+def test_what_comes_off_goes_where_its_words_say(off: str, category: str | None, capsys: Captured) -> None:
+    assert run(["clean", "--category", "cast aluminium", "--weight", "2.4 kg", "--off", off, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["parts"][0]["off"][0]["category"] == category
+
+
+def test_a_pile_is_cleaned_by_its_weight(capsys: Captured) -> None:
+    run(["pile", "new", "alu", "--category", "aluminium-cast", "--state", "dirty", "--tare", "1 kg"])
+    assert run(["clean", "--pile", "alu", *SCREWS]) == 2
+    assert "idkit pile weigh 'alu' first" in capsys.readouterr().err
+    run(["pile", "add", "alu", "--what", "housings", "--uncounted", "--weight", "4 kg"])
+    capsys.readouterr()
+    assert run(["clean", "--pile", "alu", *SCREWS, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["parts"][0]["more"] == "2.04"
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        ([], "--off"),
+        (["--off", "40 g steel"], "records, or --pile, or --category"),
+        (["--category", "zinc", "--off", "40 g steel"], "--weight"),
+        (["--category", "zinc", "--weight", "1 kg", "--off", "junk"], "--off"),
+        (["--category", "zinc", "--weight", "1 kg", "--off", "40 g flummery"], "=CATEGORY"),
+        (["--category", "zinc", "--weight", "1 kg", "--off", "2 kg steel"], "less than the whole"),
+        (["--category", "tin", "--weight", "1 kg", "--off", "40 g steel"], "no price for tin"),
+        (["--category", "zinc", "--weight", "1 kg", "--off", "40 g steel", "--minutes", "0"], "--minutes"),
+        (["9", "--off", "40 g steel"], "9"),
+    ],
+)
+def test_what_can_not_be_is_one_line(wrong: list[str], told: str, capsys: Captured) -> None:
+    assert run(["clean", *wrong]) == 2
+    error = capsys.readouterr().err
+    assert error.count("\n") == 1
+    assert told in error
