@@ -277,10 +277,14 @@ def _photos(parts: Sequence[OwnPart], own: Own | None, ground: Ground) -> Floats
     photos = [(n, one) for n, part in enumerate(parts) if part.photo_counts for one in part.seen]
     found = np.zeros((len(parts), len(ground.materials)))
     said, unlike = _said(photos, parts, own, ground)
-    for number in {number for number, _ in photos}:
-        mine = [at for at, (n, _) in enumerate(photos) if n == number]
-        if not all(unlike[at] for at in mine):
-            found[number] = np.mean([said[at] for at in mine], axis=0)
+    at = 0
+    while at < len(photos):
+        number, stop = photos[at][0], at
+        while stop < len(photos) and photos[stop][0] == number:
+            stop += 1
+        if not all(unlike[at:stop]):
+            found[number] = np.mean(said[at:stop], axis=0) if stop > at + 1 else said[at]
+        at = stop
     return found
 
 
@@ -362,9 +366,13 @@ def _at_each(
     for shift in dict.fromkeys(shift for _, shift in strengths):
         offset = offset_of(teach, ground, shift) if len(teach) >= FEWEST else np.zeros(ground.spread.mean.shape[2])
         taught, tested = shifted(teach, offset, ground), shifted(test, offset, ground)
-        for weight in (weight for weight, other in strengths if other == shift):
-            own = fit(taught, ground, (weight, np.inf))
-            yield (weight, shift), _chances(tested, own, ground)
+        whole = _densities(taught, ground, np.inf) if len(teach) >= FEWEST else None
+        for strength in (each for each in strengths if each[1] == shift):
+            if whole is None or strength == NOTHING:
+                own = fit(taught, ground, (strength[0], np.inf))
+            else:
+                own = replace(whole, k=strength[0])
+            yield strength, _chances(tested, own, ground)
 
 
 def _some(parts: Sequence[OwnPart], random: np.random.Generator) -> list[OwnPart]:
