@@ -22,6 +22,7 @@ SHIFTS = (3.0, 30.0, np.inf)
 
 FEWEST = 10  # own parts under which only a bias by material is learnt
 FOLDS = 5
+ALONE = 40  # parts up to which each is judged by all the others
 CHOSEN_ON = 400  # parts at the most that the strength is chosen on
 FLIPS = 2000
 LEAST = 1e-9
@@ -322,10 +323,10 @@ def losses(found: Floats, parts: Sequence[OwnPart]) -> Floats:
     return np.asarray(-np.log(np.maximum((found * named).sum(axis=1), LEAST)))
 
 
-def folds_of(parts: Sequence[OwnPart], random: np.random.Generator) -> NDArray[np.intp]:
-    """The fold of each part, all parts of a group in one: as many folds as groups where there are few parts."""
+def folds_of(parts: Sequence[OwnPart], random: np.random.Generator, alone: int = FEWEST) -> NDArray[np.intp]:
+    """The fold of each part, all parts of a group in one; up to `alone` parts each group is a fold of its own."""
     groups, member = np.unique([part.group for part in parts], return_inverse=True)
-    count = len(groups) if len(parts) < 2 * FEWEST else min(FOLDS, len(groups))
+    count = len(groups) if len(parts) <= alone else min(FOLDS, len(groups))
     return np.asarray((random.permutation(len(groups)) % max(count, 1))[member])
 
 
@@ -386,7 +387,7 @@ def _some(parts: Sequence[OwnPart], random: np.random.Generator) -> list[OwnPart
 
 def cross_fitted(parts: Sequence[OwnPart], ground: Ground, random: np.random.Generator) -> Floats:
     """Chances of every part by what was learnt without its group, the strength chosen without it too; n x M."""
-    folds = folds_of(parts, random)
+    folds = folds_of(parts, random, ALONE)
     found = np.zeros((len(parts), len(ground.materials)))
     for fold in np.unique(folds).tolist():
         teach = [part for part, at in zip(parts, folds, strict=True) if at != fold]
