@@ -22,6 +22,7 @@ SHIFTS = (3.0, 30.0, np.inf)
 
 FEWEST = 10  # own parts under which only a bias by material is learnt
 FOLDS = 5
+ALONE = 40  # parts up to which each is judged by all the others
 CHOSEN_ON = 400  # parts at the most that the strength is chosen on
 FLIPS = 2000
 LEAST = 1e-9
@@ -277,10 +278,14 @@ def _photos(parts: Sequence[OwnPart], own: Own | None, ground: Ground) -> Floats
     photos = [(n, one) for n, part in enumerate(parts) if part.photo_counts for one in part.seen]
     found = np.zeros((len(parts), len(ground.materials)))
     said, unlike = _said(photos, parts, own, ground)
-    for number in {number for number, _ in photos}:
-        mine = [at for at, (n, _) in enumerate(photos) if n == number]
-        if not all(unlike[at] for at in mine):
-            found[number] = np.mean([said[at] for at in mine], axis=0)
+    at = 0
+    while at < len(photos):
+        number, stop = photos[at][0], at
+        while stop < len(photos) and photos[stop][0] == number:
+            stop += 1
+        if not all(unlike[at:stop]):
+            found[number] = np.mean(said[at:stop], axis=0) if stop > at + 1 else said[at]
+        at = stop
     return found
 
 
@@ -318,10 +323,10 @@ def losses(found: Floats, parts: Sequence[OwnPart]) -> Floats:
     return np.asarray(-np.log(np.maximum((found * named).sum(axis=1), LEAST)))
 
 
-def folds_of(parts: Sequence[OwnPart], random: np.random.Generator) -> NDArray[np.intp]:
-    """The fold of each part, all parts of a group in one: as many folds as groups where there are few parts."""
+def folds_of(parts: Sequence[OwnPart], random: np.random.Generator, alone: int = FEWEST) -> NDArray[np.intp]:
+    """The fold of each part, all parts of a group in one; up to `alone` parts each group is a fold of its own."""
     groups, member = np.unique([part.group for part in parts], return_inverse=True)
-    count = len(groups) if len(parts) < 2 * FEWEST else min(FOLDS, len(groups))
+    count = len(groups) if len(parts) <= alone else min(FOLDS, len(groups))
     return np.asarray((random.permutation(len(groups)) % max(count, 1))[member])
 
 
@@ -362,9 +367,13 @@ def _at_each(
     for shift in dict.fromkeys(shift for _, shift in strengths):
         offset = offset_of(teach, ground, shift) if len(teach) >= FEWEST else np.zeros(ground.spread.mean.shape[2])
         taught, tested = shifted(teach, offset, ground), shifted(test, offset, ground)
-        for weight in (weight for weight, other in strengths if other == shift):
-            own = fit(taught, ground, (weight, np.inf))
-            yield (weight, shift), _chances(tested, own, ground)
+        whole = _densities(taught, ground, np.inf) if len(teach) >= FEWEST else None
+        for strength in (each for each in strengths if each[1] == shift):
+            if whole is None or strength == NOTHING:
+                own = fit(taught, ground, (strength[0], np.inf))
+            else:
+                own = replace(whole, k=strength[0])
+            yield strength, _chances(tested, own, ground)
 
 
 def _some(parts: Sequence[OwnPart], random: np.random.Generator) -> list[OwnPart]:
@@ -378,7 +387,7 @@ def _some(parts: Sequence[OwnPart], random: np.random.Generator) -> list[OwnPart
 
 def cross_fitted(parts: Sequence[OwnPart], ground: Ground, random: np.random.Generator) -> Floats:
     """Chances of every part by what was learnt without its group, the strength chosen without it too; n x M."""
-    folds = folds_of(parts, random)
+    folds = folds_of(parts, random, ALONE)
     found = np.zeros((len(parts), len(ground.materials)))
     for fold in np.unique(folds).tolist():
         teach = [part for part, at in zip(parts, folds, strict=True) if at != fold]

@@ -57,6 +57,8 @@ from idkit.flows.scoring import Scored, Told, score_parts
 from idkit.flows.several import identify_each, look_at_each
 from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
+from idkit.flows.spreadsheet import cells as table_cells
+from idkit.flows.spreadsheet import save as save_text
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 from idkit.flows.tickets import Confirmed, WrongTicket, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
 from idkit.flows.training import Suspect, Trained, told_of, train
@@ -250,6 +252,7 @@ __all__ = [
     "said",
     "samples_folder",
     "save_scale",
+    "save_text",
     "score_parts",
     "set_magnet",
     "set_words",
@@ -260,6 +263,7 @@ __all__ = [
     "standing_of",
     "starter",
     "summed",
+    "table_cells",
     "tag",
     "tag_each",
     "take_off",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -15,6 +14,7 @@ from idkit.flows.keeping import Tell, keep_record
 from idkit.flows.naming import material_named, pile_named
 from idkit.flows.recording import Context
 from idkit.flows.results import Identified
+from idkit.flows.spreadsheet import cells
 from idkit.vocabulary import BY, SURFACES, Label
 
 PHOTOS = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".bmp", ".avif", ".heic", ".heif")
@@ -131,22 +131,9 @@ def _kept_already(found: Identified) -> tuple[int, ...]:
 
 
 def _rows(table: Path) -> list[dict[str, str]]:
-    try:
-        if table.stat().st_size > LARGEST:
-            raise CallError(str(table), f"is {table.stat().st_size / 1e6:.0f} MB", "a table of at most 64 MB")
-        with table.open(encoding="utf-8-sig", newline="") as file:
-            reader = csv.DictReader(file, restval="")
-            columns = [name.strip() for name in reader.fieldnames or ()]
-            _refuse_columns(table, columns)
-            return [dict(zip(columns, map(_tidy, row.values()), strict=False)) for row in reader]
-    except OSError as error:
-        raise CallError(str(table), f"can't be read ({error.strerror})", "a table with a column file") from None
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise CallError(str(table), f"can't be read ({error})", "a CSV table in UTF-8") from None
-
-
-def _tidy(value: str | list[str] | None) -> str:
-    return value.strip() if isinstance(value, str) else ""
+    columns, rows = cells(table, str(table))
+    _refuse_columns(table, columns)
+    return [dict(row) for _, row in rows]
 
 
 def _refuse_columns(table: Path, columns: Sequence[str]) -> None:

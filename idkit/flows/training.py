@@ -130,7 +130,7 @@ def learn(
     centre = base.centre + own.offset * base.spread
     model = replace(base, own=own, centre=centre, thresholds=thresholds, card={**base.card, "own parts": len(parts)})
     testing = [number for number, part in enumerate(parts) if part.tests]
-    gains = np.array([losses(before, parts)[n] - losses(after, parts)[n] for n in testing])
+    gains = (losses(before, parts) - losses(after, parts))[testing]
     better = probably_better(gains, [parts[n].group for n in testing], random) if testing else 0.0
     falls = _falls(samples, before, after, testing)
     why = _why_not(len(testing), strength, better, falls)

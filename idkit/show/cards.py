@@ -47,6 +47,8 @@ class Card:
     note: str
     simulated: bool
     confirm: str
+    worth: tuple[str, ...]  # what it fetches at the yard in use, in words
+    value: tuple[str, str, str, str]  # from, to, currency, and what it is for; empty without a price
 
     @property
     def doubtful(self) -> bool:
@@ -82,7 +84,13 @@ def card(tag: Mapping[str, Any]) -> Card:
         note=part["note"],
         simulated=part["simulated"],
         confirm=part["confirm"],
+        worth=tuple(said["worth"]),
+        value=_value(part["value"]),
     )
+
+
+def _value(value: Mapping[str, str] | None) -> tuple[str, str, str, str]:
+    return (value["low"], value["high"], value["currency"], value["per"]) if value else ("", "", "", "")
 
 
 def place(tag: Mapping[str, Any]) -> str:

@@ -12,10 +12,10 @@ import typer
 
 from idkit.show import terminal
 from idkit.show.weights import plain, weight
-from idkit.vocabulary import Money
 
 if TYPE_CHECKING:
     from idkit.flows import Cleaning, InUse, Left
+    from idkit.vocabulary import Money
 
 Lines = Iterator[tuple[str, str]]
 SAFE = "Eye protection on; nothing with a battery, capacitor, oil or pressure is opened."
@@ -79,6 +79,7 @@ def _with(each: Cleaning) -> str:
 def sentence(each: Cleaning, currency: str) -> str:
     """What to do, with the figures."""
     from idkit import flows
+    from idkit.vocabulary import Money
 
     more = flows.money_said(Money(abs(each.more), abs(each.more), currency))
     if each.more <= 0:

@@ -7,7 +7,7 @@ from pathlib import Path
 from idkit import flows
 from idkit.errors import CallError
 from idkit.flows import Labels
-from idkit.show import boxes, spreadsheet
+from idkit.show import boxes
 
 OPTION = "--labels"
 
@@ -16,5 +16,5 @@ def read(path: Path, folder: Path) -> Labels:
     """The labels of photos in a folder; CallError where the file is no table."""
     if not folder.is_dir():
         raise CallError("score", f"got {str(folder)!r}, which is no folder", "the folder that holds the photos")
-    header, rows = spreadsheet.cells(path, OPTION)
+    header, rows = flows.table_cells(path, OPTION)
     return flows.read_labels(path.name, header, rows, folder, boxes.parse)

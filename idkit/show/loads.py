@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from idkit.errors import CallError
-from idkit.show import spreadsheet, terminal
+from idkit.show import terminal
 
 if TYPE_CHECKING:
     from idkit.flows import Ticketed
@@ -79,7 +79,7 @@ def show(
     found = flows.show_load(load)
     for path, text in ((table, loaded.table), (page, load_page.page)):
         if path is not None:
-            spreadsheet.save(path, text(found), "--csv" if path is table else "--page")
+            flows.save_text(path, text(found), "--csv" if path is table else "--page")
     if as_json:
         sys.stdout.write(loaded.document(found) + "\n")
     else:
@@ -169,7 +169,7 @@ def _read(load: str, file: Path | None, typed: dict[str, str]) -> tuple[Ticketed
     if file is None:
         return (flows.one_line(typed, at),) if typed else ()
     try:
-        return flows.read_ticket(file.name, *spreadsheet.cells(file, "--file"), at)
+        return flows.read_ticket(file.name, *flows.table_cells(file, "--file"), at)
     except flows.WrongTicket as error:
         for line in error.lines:
             terminal.say(line)

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from idkit.show import spreadsheet, terminal
+from idkit.show import terminal
 
 app = typer.Typer(help="What your yards pay: price lists of your own, as CSV tables. No price is built in.")
 File = Annotated[Path, typer.Argument(help="a CSV table: category, price, unit, currency, and more")]
@@ -20,7 +20,7 @@ def check(file: File, yard: Name = "") -> None:
     from idkit import flows
     from idkit.show import yarded
 
-    found = flows.read_prices(file.name, *spreadsheet.cells(file, "prices"), yard)
+    found = flows.read_prices(file.name, *flows.table_cells(file, "prices"), yard)
     for fault in found.faults:
         terminal.say(str(fault))
     terminal.show(yarded.listed(found, flows.unpriced(found.prices)))
@@ -34,7 +34,7 @@ def use(file: File, yard: Name = "") -> None:
     from idkit.show import yarded
 
     try:
-        found = flows.use_prices(file.name, *spreadsheet.cells(file, "prices"), yard)
+        found = flows.use_prices(file.name, *flows.table_cells(file, "prices"), yard)
     except flows.WrongPrices as error:
         for line in error.lines:
             terminal.say(line)

@@ -31,6 +31,7 @@ COLUMNS = (
         "next check",
     ),
     *("clean or dirty", "leave alone", "beware", "photo", "answers", "note", "at the yard"),
+    *("worth from", "worth to", "currency", "for a"),
 )
 
 
@@ -97,6 +98,7 @@ def _cells(card: Card) -> Iterator[str]:
     yield from ("yes" if card.sure else "no", *bars[0], *bars[1], cards.in_words(card.check))
     yield from (card.state, " ".join(card.dangers), " ".join(card.cautions.values()), "; ".join(card.problems))
     yield from ("; ".join(f"{name}: {typed}" for name, typed in card.typed.items()), card.note, card.confirm)
+    yield from card.value
 
 
 def _spelt(text: str, words: str) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from idkit import flows
 from idkit.errors import StoreError
-from idkit.show import spreadsheet, terminal
+from idkit.show import terminal
 
 OPTION = "--prices"
 
@@ -18,7 +18,7 @@ def holds(yard: str, prices: Path | None) -> flows.Holds | None:
     if prices is None:
         return flows.holds(flows.in_use(yard))
     try:
-        return flows.holds(flows.with_prices(prices.name, *spreadsheet.cells(prices, OPTION), yard))
+        return flows.holds(flows.with_prices(prices.name, *flows.table_cells(prices, OPTION), yard))
     except flows.WrongPrices as error:
         for line in error.lines:
             terminal.say(line)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
 from idkit.errors import CallError
 
 MARKS = ",;\t"
+LARGEST = 64_000_000  # bytes of a table
 Cells = tuple[int, Mapping[str, str]]
 
 
@@ -18,8 +20,10 @@ def cells(path: Path, option: str) -> tuple[list[str], list[Cells]]:
     CallError, which names `option`, where the file is no table; empty rows are passed over.
     """
     lines = _text(path, option).splitlines(keepends=True)
-    first = lines[0] if lines else ""
-    reader = csv.reader(lines, delimiter=max(MARKS, key=first.count))
+    told = re.fullmatch(r"sep=(.)\s*", lines[0], re.IGNORECASE) if lines else None
+    above = 1 if told else 0  # spreadsheets say so in a line of its own what stands between cells
+    first = lines[above] if len(lines) > above else ""
+    reader = csv.reader(lines[above:], delimiter=told[1] if told else max(MARKS, key=first.count))
     header = [cell.strip() for cell in next(reader, [])]
     if not any(header) or len(set(header)) < len(header):
         raise CallError(option, f"{path.name} starts with {first.strip()[:60]!r}", "a row of column names, each once")
@@ -28,15 +32,17 @@ def cells(path: Path, option: str) -> tuple[list[str], list[Cells]]:
         if not any(cell.strip() for cell in row):
             continue
         if len(row) != len(header):
-            place, got = f"{path.name}, row {reader.line_num}", f"got {len(row)} cells"
+            place, got = f"{path.name}, row {reader.line_num + above}", f"got {len(row)} cells"
             raise CallError(place, got, f"{len(header)}, one a column", "a cell with a comma in it needs quotes")
-        rows.append((reader.line_num, dict(zip(header, (cell.strip() for cell in row), strict=True))))
+        rows.append((reader.line_num + above, dict(zip(header, (cell.strip() for cell in row), strict=True))))
     return header, rows
 
 
 def _text(path: Path, option: str) -> str:
     try:
-        return path.read_text(encoding="utf-8-sig")
+        if path.stat().st_size > LARGEST:
+            raise CallError(option, f"{path} is {path.stat().st_size / 1e6:.0f} MB", "a table of at most 64 MB")
+        return path.read_text(encoding="utf-8-sig").replace("\0", "")
     except OSError as error:
         raise CallError(option, f"{path} can't be read ({error.strerror})", "a csv file") from None
     except UnicodeDecodeError:
