@@ -66,10 +66,18 @@ def materials() -> Iterator[str]:
 
 def categories() -> Iterator[str]:
     """Every pile: what belongs, what makes it cheaper."""
-    yield "| pile | in words | also | goes to | belongs | downgraded by | source |"
-    yield "|---|---|---|---|---|---|---|"
+    yield "| pile | in words | also | goes to | belongs | downgraded by | limits | source |"
+    yield "|---|---|---|---|---|---|---|---|"
     for each in facts.categories().values():
-        cells = (each.name, each.also, each.buyer, each.belongs, each.downgrades, f"{each.source} [{each.trust}]")
+        cells = (
+            each.name,
+            each.also,
+            each.buyer,
+            each.belongs,
+            each.downgrades,
+            each.limits,
+            f"{each.source} [{each.trust}]",
+        )
         yield f"| `{each.id}` | {' | '.join(cells)} |"
 
 

@@ -14,7 +14,7 @@ from idkit.facts.tables import Row, members, names, number_or_nan, refuse, rows_
 from idkit.vocabulary import KINDS, Category
 
 COLUMNS = (
-    "id", "name", "also", "belongs", "downgrades", "materials", "forms", "words", "thickness_from_mm",
+    "id", "name", "also", "belongs", "downgrades", "limits", "materials", "forms", "words", "thickness_from_mm",
     "thickness_below_mm", "buyer", "source", "trust",
 )  # fmt: skip
 
@@ -49,6 +49,7 @@ def _category(row: Row) -> Category:
         also=row.values["also"],
         belongs=text(row, "belongs"),
         downgrades=text(row, "downgrades"),
+        limits=row.values["limits"],
         materials=names(row, "materials", materials()),
         forms=names(row, "forms", forms()),
         words=names(row, "words"),

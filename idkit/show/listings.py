@@ -56,6 +56,8 @@ def categories() -> Lines:
         if not (category.materials or category.forms):
             yield "dim", "  No part comes here by itself: name it on a load or a pile."
         yield "", f"  Downgraded by: {category.downgrades}."
+        if category.limits:
+            yield "", f"  Limits: {category.limits}."
         yield "dim", f"  source: {category.source} [{category.trust}]"
 
 

@@ -94,6 +94,7 @@ class Category:
     also: str  # the trade specification's code word or number
     belongs: str
     downgrades: str
+    limits: str  # published ones, each with its source; '' where there are none
     materials: tuple[str, ...]
     forms: tuple[str, ...]
     words: tuple[str, ...]

@@ -76,3 +76,13 @@ def test_a_category_says_what_belongs_and_what_spoils_it(category: Category) -> 
     assert category.source
     assert set(category.materials) <= set(facts.materials())
     assert set(category.forms) <= set(FORMS)
+
+
+@of_each_category
+def test_a_limit_names_its_source_and_how_far_to_trust_it(category: Category) -> None:
+    """EU 333/2011 and 715/2013, the trade specification, a recycler's own: no number stands without."""
+    for limit in filter(None, category.limits.split("; ")):
+        assert any(source in limit for source in ("EU ", "trade specification", "recycler", "another:")), limit
+        assert (
+            any(trust in limit for trust in ("[V]", "[S]", "from memory", "in draft")) or "another" in category.limits
+        )

@@ -73,7 +73,9 @@ def fit(page: Any) -> None:
     assert page.evaluate(SMALL) == []
     if AXE:
         page.evaluate(Path(AXE).read_text("utf-8"))
-        found = page.evaluate("axe.run().then((all) => all.violations.map((one) => [one.impact, one.id, one.nodes[0].html]))")
+        found = page.evaluate(
+            "axe.run().then((all) => all.violations.map((one) => [one.impact, one.id, one.nodes[0].html]))"
+        )
         assert [one for one in found if one[0] in ("serious", "critical")] == []
 
 
