@@ -174,7 +174,7 @@ def test_a_table_of_labels_brings_answers_and_parts_of_several_photos(capsys: Ca
         ("file,material,magnet\ntap.jpg,lead,none\nhinge.jpg,lead,sticky\n", "row 3: --magnet: got 'sticky'"),
         ("file,material,by\ntap.jpg,lead,uncle\n", "row 2: by: got 'uncle'"),
         ("file,part,material\ntap.jpg,a,lead\nhinge.jpg,a,tin\n", "row 3: got another label"),
-        ("", "has the columns none"),
+        ("", "a row of column names, each once"),
     ],
 )
 def test_a_wrong_table_is_refused_before_anything_is_kept(
