@@ -1,15 +1,14 @@
-"""One's own confirmed parts to what is laid over the starter model, its strength chosen by cross-validation over parts.
+"""One's own confirmed parts to what is laid over the starter model, at a given strength.
 
 Nothing here needs more than numpy: all that is learnt are sums over parts, so that cost grows with their number.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from idkit.decide.own import TABLE_PARTS, Own, Spread, Sums, learnt, moved, nothing
 from idkit.vocabulary import SURFACES, Floats
@@ -21,10 +20,6 @@ SHIFTS = (3.0, 30.0, np.inf)
 """Own parts that 'as the starter's' may weigh as much as, in how all one's own cues lie; at the last they lie so."""
 
 FEWEST = 10  # own parts under which only a bias by material is learnt
-FOLDS = 5
-ALONE = 40  # parts up to which each is judged by all the others
-CHOSEN_ON = 400  # parts at the most that the strength is chosen on
-FLIPS = 2000
 LEAST = 1e-9
 
 
@@ -92,14 +87,15 @@ def fit(parts: Sequence[OwnPart], ground: Ground, strength: Strength) -> Own:
         lift = _bias(parts, ground, strength[0])[list(ground.modelled)]
         return replace(_nothing(ground), lift=lift)
     offset = offset_of(parts, ground, strength[1])
-    return replace(_densities(shifted(parts, offset, ground), ground, strength[0]), offset=offset)
+    return replace(densities(shifted(parts, offset, ground), ground, strength[0]), offset=offset)
 
 
 def _nothing(ground: Ground) -> Own:
     return nothing(tuple(ground.materials[number] for number in ground.modelled), ground.spread.mean.shape[2])
 
 
-def _densities(parts: Sequence[OwnPart], ground: Ground, weight: float) -> Own:
+def densities(parts: Sequence[OwnPart], ground: Ground, weight: float) -> Own:
+    """What parts that are shifted already teach: where their cues lie, what they answered, their forms."""
     shares = _shares(parts, ground)
     known = shares[:, list(ground.modelled)]
     return replace(
@@ -236,10 +232,11 @@ def _forms(parts: Sequence[OwnPart], shares: Floats) -> dict[str, Floats]:
 
 def chances(parts: Sequence[OwnPart], own: Own | None, ground: Ground) -> Floats:
     """Chances of every part over the materials with what was learnt, n x M; the starter's own where `own` is None."""
-    return _chances(parts if own is None else shifted(parts, own.offset, ground), own, ground)
+    return chances_of_shifted(parts if own is None else shifted(parts, own.offset, ground), own, ground)
 
 
-def _chances(parts: Sequence[OwnPart], own: Own | None, ground: Ground) -> Floats:
+def chances_of_shifted(parts: Sequence[OwnPart], own: Own | None, ground: Ground) -> Floats:
+    """The same of parts that are shifted already."""
     logs = np.array([part.prior + part.answers for part in parts])
     if own is not None:
         logs += _lifts(parts, own, ground) + _answered(parts, own, ground)
@@ -315,98 +312,3 @@ def _said(
                 unlike[at] = one.unlike and float(near[start:stop].max()) < ground.farthest
             start = stop
     return said, unlike
-
-
-def losses(found: Floats, parts: Sequence[OwnPart]) -> Floats:
-    """Minus the log of the chance given to what the part may be, n; a label that is a set counts its whole chance."""
-    named = np.array([part.is_one_of for part in parts])
-    return np.asarray(-np.log(np.maximum((found * named).sum(axis=1), LEAST)))
-
-
-def folds_of(parts: Sequence[OwnPart], random: np.random.Generator, alone: int = FEWEST) -> NDArray[np.intp]:
-    """The fold of each part, all parts of a group in one; up to `alone` parts each group is a fold of its own."""
-    groups, member = np.unique([part.group for part in parts], return_inverse=True)
-    count = len(groups) if len(parts) <= alone else min(FOLDS, len(groups))
-    return np.asarray((random.permutation(len(groups)) % max(count, 1))[member])
-
-
-def choose(
-    parts: Sequence[OwnPart], ground: Ground, random: np.random.Generator
-) -> tuple[Strength, dict[Strength, float]]:
-    """The strength with the least log loss on parts left out in turn, and the loss at each.
-
-    Parts whose label may not test only teach. Where nothing tests, nothing is learnt.
-    """
-    some = _some(parts, random)
-    folds, total, weight = folds_of(some, random), dict.fromkeys(_strengths(len(some)), 0.0), 0.0
-    for fold in np.unique(folds).tolist():
-        teach = [part for part, at in zip(some, folds, strict=True) if at != fold]
-        test = [part for part, at in zip(some, folds, strict=True) if at == fold and part.tests]
-        worth = np.array([part.weight for part in test])
-        if not test or not teach:
-            continue
-        weight += float(worth.sum())
-        for strength, found in _at_each(teach, test, ground, list(total)):
-            total[strength] += float(worth @ losses(found, test))
-    if not weight:
-        return NOTHING, {}
-    mean = {strength: value / weight for strength, value in total.items()}
-    return min(mean, key=lambda strength: (mean[strength], -strength[0], -strength[1])), mean
-
-
-def _strengths(count: int) -> list[Strength]:
-    """The strengths to try: few parts only teach a bias, which has one."""
-    shifts = SHIFTS if count >= FEWEST else (np.inf,)
-    return [(weight, shift) for weight in WEIGHTS for shift in shifts]
-
-
-def _at_each(
-    teach: Sequence[OwnPart], test: Sequence[OwnPart], ground: Ground, strengths: Sequence[Strength]
-) -> Iterator[tuple[Strength, Floats]]:
-    """Chances of the tested parts at each strength; parts are shifted once for all weights."""
-    for shift in dict.fromkeys(shift for _, shift in strengths):
-        offset = offset_of(teach, ground, shift) if len(teach) >= FEWEST else np.zeros(ground.spread.mean.shape[2])
-        taught, tested = shifted(teach, offset, ground), shifted(test, offset, ground)
-        whole = _densities(taught, ground, np.inf) if len(teach) >= FEWEST else None
-        for strength in (each for each in strengths if each[1] == shift):
-            if whole is None or strength == NOTHING:
-                own = fit(taught, ground, (strength[0], np.inf))
-            else:
-                own = replace(whole, k=strength[0])
-            yield strength, _chances(tested, own, ground)
-
-
-def _some(parts: Sequence[OwnPart], random: np.random.Generator) -> list[OwnPart]:
-    """All of them, or whole groups at random until CHOSEN_ON is reached."""
-    if len(parts) <= CHOSEN_ON:
-        return list(parts)
-    groups = sorted({part.group for part in parts})
-    order = {group: place for place, group in enumerate(random.permutation(groups).tolist())}
-    return sorted(parts, key=lambda part: order[part.group])[:CHOSEN_ON]
-
-
-def cross_fitted(parts: Sequence[OwnPart], ground: Ground, random: np.random.Generator) -> Floats:
-    """Chances of every part by what was learnt without its group, the strength chosen without it too; n x M."""
-    folds = folds_of(parts, random, ALONE)
-    found = np.zeros((len(parts), len(ground.materials)))
-    for fold in np.unique(folds).tolist():
-        teach = [part for part, at in zip(parts, folds, strict=True) if at != fold]
-        mine = np.flatnonzero(folds == fold)
-        strength, _ = choose(teach, ground, random) if teach else (NOTHING, {})
-        found[mine] = chances([parts[n] for n in mine.tolist()], fit(teach, ground, strength), ground)
-    return found
-
-
-def probably_better(gains: Floats, groups: Sequence[int], random: np.random.Generator) -> float:
-    """How probable it is that a gain is one: the share of random flips of its groups' signs that leave less of it.
-
-    >>> probably_better(np.ones(20), range(20), np.random.default_rng(1))
-    1.0
-    """
-    _, member = np.unique(groups, return_inverse=True)
-    by_group = np.bincount(member, gains)
-    flipped = random.choice([-1.0, 1.0], (FLIPS, len(by_group))) @ by_group
-    total = by_group.sum()
-    return (
-        float((flipped < total - 1e-12).mean() + (np.abs(flipped - total) <= 1e-12).mean() / 2) if len(gains) else 0.0
-    )

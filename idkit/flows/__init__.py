@@ -43,9 +43,10 @@ from idkit.flows.listings import (
     not_told_apart,
     samples_folder,
 )
-from idkit.flows.loads import Shown as LoadShown
+from idkit.flows.load_shown import Shown as LoadShown
+from idkit.flows.load_shown import show_load
 from idkit.flows.loads import Wanted as LoadWanted
-from idkit.flows.loads import add_to_load, close_load, load_called, loads, new_load, show_load, take_off, yard_of_load
+from idkit.flows.loads import add_to_load, close_load, load_called, loads, new_load, take_off, yard_of_load
 from idkit.flows.looking import look
 from idkit.flows.models import folder_of, known_models, model_in_use, model_named, name_in_use, use_model
 from idkit.flows.pricing import Holds, holds

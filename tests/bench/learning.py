@@ -20,8 +20,9 @@ import numpy as np
 from photographs import Row, labelled, say
 
 from idkit import facts, flows, see
-from idkit.decide.adapting import Ground, OwnPart, chances, choose, fit, losses, probably_better
-from idkit.flows import training
+from idkit.decide.adapting import Ground, OwnPart, chances, fit
+from idkit.decide.cross_validation import choose, losses, probably_better
+from idkit.flows import own_parts
 from idkit.swatches import illuminants, pieces, rows
 from idkit.vocabulary import Floats, KeptPhoto, Label, Sample
 
@@ -52,7 +53,7 @@ class Set:
 def main() -> int:
     """Print a table for each set; 3 where the photographs are missing."""
     base = flows.starter()
-    ground = training.ground_of(base)
+    ground = own_parts.ground_of(base)
     found = [each for each in (coins(), look_alikes(), simulated()) if each is not None]
     for each in found:
         report(each, ground, SEEDS)
@@ -128,7 +129,7 @@ def _parts(
         _sample(at, group, photo, one_of(kind))
         for at, (group, photo, kind) in enumerate(zip(numbers, photos, kinds, strict=True))
     ]
-    parts = [replace(part, prior=0 * part.prior) for part in training.own_parts(samples, flows.starter())]
+    parts = [replace(part, prior=0 * part.prior) for part in own_parts.own_parts(samples, flows.starter())]
     return Set(title, parts, kinds, numbers)
 
 

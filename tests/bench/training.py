@@ -22,8 +22,9 @@ import numpy as np
 from photographs import say
 
 from idkit import flows, keep
-from idkit.decide.adapting import OwnPart, chances, choose, cross_fitted, fit, losses
-from idkit.flows import training
+from idkit.decide.adapting import OwnPart, chances, fit
+from idkit.decide.cross_validation import choose, cross_fitted, losses
+from idkit.flows import own_parts, training
 from idkit.vocabulary import Answer, Entry, KeptPhoto, Label, Sample
 
 SEEDS, TAUGHT = 10, 20
@@ -50,7 +51,7 @@ def wrong() -> int:
     found = learning.coins()
     if found is None:
         return 3
-    ground, kinds = training.ground_of(flows.starter()), sorted(set(found.kinds))
+    ground, kinds = own_parts.ground_of(flows.starter()), sorted(set(found.kinds))
     rows = [_wrong(found, kinds, ground, seed) for seed in range(SEEDS)]
     clean, spoilt = (100 * float(np.mean([row[at] for row in rows])) for at in (0, 1))
     caught = sum(row[2] < 3 for row in rows)
@@ -101,7 +102,7 @@ def many(count: int) -> int:
 
 def _cues(kind: str, random: np.random.Generator) -> dict[str, float]:
     model = flows.starter()
-    ground = training.ground_of(model)
+    ground = own_parts.ground_of(model)
     at = [ground.materials[n] for n in ground.modelled].index(kind)
     row = random.multivariate_normal(ground.spread.mean[at, 0], ground.spread.covariance[at, 0]) + 0.5
     return dict(zip(model.cues, (np.clip(row, -3.9, 3.9) * model.spread + model.centre).tolist(), strict=True))

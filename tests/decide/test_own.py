@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 from scipy.stats import multivariate_normal, multivariate_t
 
 from idkit.decide import own
-from idkit.decide.adapting import OwnPart, Seen, chances, choose, cross_fitted, fit, losses, probably_better
+from idkit.decide.adapting import OwnPart, Seen, chances, fit
 from idkit.decide.classifier import Model, photo_evidence
-from idkit.flows import starter, training
+from idkit.decide.cross_validation import choose, cross_fitted, losses, probably_better
+from idkit.flows import own_parts, starter
 from idkit.vocabulary import Floats
 
-GROUND = training.ground_of(starter())
+GROUND = own_parts.ground_of(starter())
 NAMES = list(GROUND.materials)
 
 

@@ -12,7 +12,7 @@ import pytest
 
 from idkit import facts, flows, keep
 from idkit.decide.adapting import fit
-from idkit.flows import models, training
+from idkit.flows import models, own_parts, training
 from idkit.flows.recording import tables_of
 from idkit.keep.downgrades import Downgrade
 from idkit.show.cli import run
@@ -45,7 +45,7 @@ def store() -> Store:
 
 def entry(kind: str, random: np.random.Generator, off: float, name: str) -> Entry:
     model = flows.starter()
-    ground = training.ground_of(model)
+    ground = own_parts.ground_of(model)
     at = [ground.materials[n] for n in ground.modelled].index(kind)
     row = np.clip(
         random.multivariate_normal(ground.spread.mean[at, 0], ground.spread.covariance[at, 0]) + off, -3.9, 3.9
@@ -154,7 +154,7 @@ def test_a_downgraded_line_of_sixty_moves_no_other_part(store: Store) -> None:
 
 def test_priors_learn_from_parts_picked_at_random_alone(store: Store) -> None:
     store(["copper", "copper", "copper", "lead"] * 6)
-    ground, parts = training.ground_of(flows.starter()), training.own_parts(keep.samples(), flows.starter())
+    ground, parts = own_parts.ground_of(flows.starter()), own_parts.own_parts(keep.samples(), flows.starter())
     asked_for = [replace(part, at_random=True) for part in parts]
     doubtful, drawn = (fit(each, ground, (5.0, np.inf)) for each in (parts, asked_for))
     at = doubtful.materials.index("copper")
@@ -165,7 +165,7 @@ def test_priors_learn_from_parts_picked_at_random_alone(store: Store) -> None:
 def test_answers_teach_what_is_said_of_a_material(store: Store) -> None:
     """Twenty parts of stainless that a magnet pulls strongly, against what the facts say of it."""
     samples = [_pulling(sample) for sample in _confirmed(store, ["stainless-austenitic", "copper"] * 10)]
-    ground, parts = training.ground_of(flows.starter()), training.own_parts(samples, flows.starter())
+    ground, parts = own_parts.ground_of(flows.starter()), own_parts.own_parts(samples, flows.starter())
     model = replace(flows.starter(), own=fit(parts, ground, (5.0, np.inf)))
     was, now = (tables_of(each) for each in (flows.starter(), model))
     check, answers = was.checks["magnet"], {"magnet": Answer("magnet", "strong", typed="strong")}
