@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import numpy as np
 
-from idkit import keep, yard
+from idkit import facts, keep, yard
 from idkit.decide.piles import Piles
 from idkit.flows.weighing import weight_of
 from idkit.flows.yards import InUse, named_at
@@ -35,6 +35,11 @@ class Worth:
     a_kg: Mapping[str, Decimal]
     per: str
     without: tuple[str, ...]
+    kg: Decimal
+
+    def buckets(self, own: Mapping[str, yard.Bucket]) -> dict[str, yard.Bucket]:
+        """What lies on each pile: on the user's own what is on it, else as much again as the part."""
+        return {pile: yard.Bucket(self.kg, a_kg) for pile, a_kg in self.a_kg.items()} | dict(own)
 
     @property
     def middle(self) -> dict[str, Decimal]:
@@ -75,7 +80,7 @@ def priced(record: Record, now: Holds) -> Record:
         value = Money(min(each.low for each in ranges), max(each.high for each in ranges), prices.currency)
     sure = len(worth.by_pile) < 2 or bool(worth.without)
     advice = "" if sure else _advice(record, chances, worth, now)
-    return replace(record, sold=Sold(of.name, value, worth.per, called, advice, worth.without))
+    return replace(record, sold=Sold(of.name, value, worth.per, called, advice, worth.without, _saves(record, now)))
 
 
 def _chances(record: Record) -> dict[str, Decimal]:
@@ -93,15 +98,22 @@ def worths(piles: tuple[str, ...], answers: Answers, prices: PriceList, of: Yard
     weighed, plain = weight_of(answers), yard.on_a_pile(prices)
     kg, per = (weighed.kg, "part") if weighed else _a_unit(piles, prices)
     state = _state(answers)
-    found = {pile: yard.fetched_either(plain, of, pile, state, kg, 1).money for pile in piles}
-    a_kg = {pile: yard.fetched_either(plain, of, pile, state, Decimal(1), 1).money for pile in piles}
+    found, a_kg = ({pile: _fetched(plain, of, pile, state, mass) for pile in piles} for mass in (kg, Decimal(1)))
     by_pile = {pile: money for pile, money in found.items() if money is not None}
     return Worth(
         by_pile,
         {pile: (money.low + money.high) / 2 for pile, money in a_kg.items() if money is not None},
         per,
         tuple(pile for pile in piles if pile not in by_pile),
+        kg,
     )
+
+
+def _fetched(prices: PriceList, of: Yard, pile: str, state: str, kg: Decimal) -> Money | None:
+    """What so much fetches on a pile; nothing in the bin or at a recycling point, None where there is no price."""
+    money = yard.fetched_either(prices, of, pile, state, kg, 1).money
+    free = facts.categories()[pile].buyer in ("bin", "recycling point")
+    return Money(Decimal(0), Decimal(0), prices.currency) if money is None and free else money
 
 
 def _a_unit(piles: tuple[str, ...], prices: PriceList) -> tuple[Decimal, str]:
@@ -120,7 +132,7 @@ def _advice(record: Record, chances: Mapping[str, Decimal], worth: Worth, now: H
     """One sentence: the pile it is put on best, what it brings there and on the next, what knowing is worth."""
     of, currency = now.in_use.yard, next(iter(worth.by_pile.values())).currency
     middle = worth.middle
-    first, second, *_ = yard.bets(chances, middle, worth.a_kg, now.buckets)
+    first, second, *_ = yard.bets(chances, middle, worth.a_kg, worth.buckets(now.buckets))
     knowing = yard.known(chances, middle) - first.expected
 
     def money(amount: Decimal) -> str:
@@ -133,12 +145,16 @@ def _advice(record: Record, chances: Mapping[str, Decimal], worth: Worth, now: H
     )
     if second.spoils > WORTH_SAYING:
         told += f" where a wrong one may spoil the bucket ({money(second.spoils)} of that)"
-    check = record.verdict.next_check
-    most = _most(record.verdict.piles, record.answers, now.in_use)
-    saves = Decimal(repr(check.saves)) * most if check else Decimal(0)
+    saves = _saves(record, now) or Decimal(0)
     worth_it = [f"asking the yard is worth up to {money(knowing)}{per}"] if knowing > WORTH_SAYING else []
-    worth_it += [f"the next check {money(saves)}"] if check and saves > WORTH_SAYING else []
+    worth_it += [f"the next check {money(saves)}"] if saves > WORTH_SAYING else []
     return told + (f"; {', '.join(worth_it)}." if worth_it else ".")
+
+
+def _saves(record: Record, now: Holds) -> Decimal | None:
+    """What the next check saves, where it is chosen by money."""
+    check, most = record.verdict.next_check, _most(record.verdict.piles, record.answers, now.in_use)
+    return Decimal(repr(check.saves)) * most if check and most else None
 
 
 def gains_of(by_pile: Mapping[str, float], answers: Answers, now: Holds | None) -> Callable[[Piles], Floats] | None:
@@ -157,7 +173,7 @@ def gains_of(by_pile: Mapping[str, float], answers: Answers, now: Holds | None) 
         middle, a_kg = (
             {pile: table.get(pile, Decimal(0)) for pile in piles.ids} for table in (worth.middle, worth.a_kg)
         )
-        table = yard.gains(piles.ids, piles.ids, middle, a_kg, now.buckets)
+        table = yard.gains(piles.ids, piles.ids, middle, a_kg, worth.buckets(now.buckets))
         return np.asarray(piles.shares @ np.array([[float(each / most) for each in row] for row in table]))
 
     return gains

@@ -40,7 +40,7 @@ def part(record: Record) -> dict[str, Any]:
         "unlike_known": verdict.unlike_known,
         "simulated": verdict.simulated,
         "reasons": list(verdict.reasons),
-        "next_check": _next(verdict.next_check),
+        "next_check": _next(verdict.next_check, record.sold),
         "category": _category(verdict.pile, record.sold),
         "categories": [{"id": name, "chance": _number(chance)} for name, chance in verdict.piles.items()],
         "value": _value(record.sold),
@@ -105,10 +105,16 @@ def _density(record: Record) -> dict[str, Any] | None:
     return {"value": _number(record.density[0]), "uncertainty": _number(record.density[1]), "unit": "kg/m3"}
 
 
-def _next(check: NextCheck | None) -> dict[str, Any] | None:
+def _next(check: NextCheck | None, sold: Sold | None) -> dict[str, Any] | None:
+    """The check that helps most; with what it saves where it is chosen by money."""
     if check is None:
         return None
-    return {"check": check.check, "settles": _number(check.settles), "how": check.how, "limits": check.limits}
+    told = {"check": check.check, "settles": _number(check.settles), "how": check.how, "limits": check.limits}
+    if sold is None or sold.saves is None or sold.value is None:
+        return told
+    return told | {
+        "saves": {"amount": str(flows.rounded(sold.saves, sold.value.currency)), "currency": sold.value.currency}
+    }
 
 
 def _value(sold: Sold | None) -> dict[str, str] | None:

@@ -104,6 +104,7 @@ class Sold:
     called: Mapping[str, str] = field(default_factory=dict)
     advice: str = ""
     without: tuple[str, ...] = ()  # piles that it may go on and that have no price
+    saves: Decimal | None = None  # what the next check saves, in the currency of `value`; None where that is not known
 
 
 KINDS = ("yard", "board buyer", "recycling point", "bin")
