@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,7 +37,7 @@ def add_to_pile(pile: str, records: str, what: str, pieces: int | None, weight: 
     def compose(lines: Lines) -> list[keep.Act]:
         there = yard.piles_in(lines)
         heap = yard.pile_called(pile, there)
-        _refuse_twice([each.record for each in kept], there)
+        _refuse_twice([each.record for each in kept], lines)
         return [("pile", heap.name, "add", {"lots": lots})]
 
     heap = after(keep.write_acts(compose))
@@ -65,12 +65,19 @@ def _of_records(kept: Sequence[Kept], what: str, pieces: int | None, weight: str
     return [_lot(what or each.part, each.record, 1, weight or weight_of(known[each.record])) for each in kept]
 
 
-def _refuse_twice(wanted: Sequence[int], there: Mapping[str, yard.Heap]) -> None:
-    lying = {record: heap.name for heap in there.values() for record in yard.records_of(heap.held)}
+def _refuse_twice(wanted: Sequence[int], lines: Lines) -> None:
+    """CallError where one of the records lies on a pile already, or is on a load."""
+    lying = {record: heap.name for heap in yard.piles_in(lines).values() for record in yard.records_of(heap.held)}
+    loads = yard.loads_in(lines).values()
+    gone = {record: load.name for load in loads for line in load.lines for record in line.records}
     for record in wanted:
         if record in lying:
             next_step = f"idkit pile move {lying[record]!r} takes it to another"
             raise CallError("record", f"got {record}, which lies on {lying[record]} already", "", next_step)
+        if record in gone:
+            raise CallError(
+                "record", f"got {record}, which is on the load {gone[record]}", "", "take it off there first"
+            )
 
 
 def pile_said(kept: Kept) -> str:

@@ -110,7 +110,7 @@ def _of_weight(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines)
 
 def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:
     """A line for each record with its own weight; one for all of them where they were weighed together."""
-    _refuse_twice([each.kept.record for each in known], yard.loads_in(lines))
+    _refuse_twice([each.kept.record for each in known], lines)
     net, at = _net(wanted), in_use(load.yard).yard
     named_as = yard.category_named(wanted.category, "--category", at) if wanted.category else ""
     if net is None:
@@ -201,11 +201,18 @@ def _refuse_closed(load: Load) -> None:
         raise CallError("load", f"{load.name} is closed", "an open load", f"idkit load close '{load.name}' --open")
 
 
-def _refuse_twice(records: Sequence[int], there: Mapping[str, Load]) -> None:
-    on = {record: load.name for load in there.values() for line in load.lines for record in line.records}
+def _refuse_twice(records: Sequence[int], lines: Lines) -> None:
+    """CallError where one of the records is on a load already, or lies on a pile."""
+    on = {record: load.name for load in yard.loads_in(lines).values() for line in load.lines for record in line.records}
     twice = next((record for record in records if record in on), None)
     if twice is not None:
         raise CallError("--records", f"got {twice}, which is on {on[twice]}", "records that are on no load")
+    piles = yard.piles_in(lines).values()
+    lying = {record: heap.name for heap in piles for record in yard.records_of(heap.held)}
+    lies = next((record for record in records if record in lying), None)
+    if lies is not None:
+        got, next_step = f"got {lies}, which lies on {lying[lies]}", f"idkit load add --pile '{lying[lies]}' takes it"
+        raise CallError("--records", got, "records that lie on no pile", next_step)
 
 
 def take_off(name: str, number: int) -> Load:

@@ -141,12 +141,19 @@ def _deducted(typed: str, thing: str, weighed_: Decimal) -> Decimal:
     return weighed(typed, thing).kg
 
 
-def keep_ticket(name: str, lines: Sequence[Ticketed]) -> Load:
-    """Keep what the yard said of a load; the load is closed by it. Said again, it adds to what was said before."""
+def keep_ticket(name: str, lines: Sequence[Ticketed], *, more: bool = False) -> Load:
+    """Keep what the yard said of a load; the load is closed by it.
+
+    Said again, it takes the place of what was said before, which stays in the daybook; with `more` it adds to it.
+    CallError where the load was confirmed by its ticket already.
+    """
 
     def compose(before: Lines) -> list[keep.Act]:
         load = yard.load_called(name, yard.loads_in(before))
-        return [("load", load.name, "ticket", {"lines": [yard.ticketed_as_body(line) for line in lines]})]
+        if load.confirmed:
+            raise CallError("load", f"{load.name} was confirmed by its ticket", "a load that was not")
+        body = {"lines": [yard.ticketed_as_body(line) for line in lines], "more": more}
+        return [("load", load.name, "ticket", body)]
 
     (line,) = keep.write_acts(compose)
     return yard.loads_in(keep.acts("load"))[line.name]

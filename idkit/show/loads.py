@@ -127,6 +127,7 @@ def ticket(
     paid: Annotated[str, typer.Option(help="what was paid for this line")] = "",
     fee: Annotated[str, typer.Option(help="what was kept back")] = "",
     step: Annotated[str, typer.Option(help='of the yard\'s scale: "0.5 kg"')] = "",
+    more: Annotated[bool, typer.Option("--more", help="one more ticket, beside the one before")] = False,
     confirm: Annotated[
         bool, typer.Option("--confirm", help="confirm the pile of the records behind each line by it")
     ] = False,
@@ -153,7 +154,7 @@ def ticket(
     }
     lines = _read(load, file, {name: text for name, text in typed.items() if text})
     if lines:
-        flows.keep_ticket(load, lines)
+        flows.keep_ticket(load, lines, more=more)
     terminal.show(ticketed.reconciled(*flows.reconcile(load), asked=confirm))
     if confirm:
         terminal.show(ticketed.confirmed(flows.confirm_ticket(load)))

@@ -136,7 +136,9 @@ def _close(load: Load, line: Written) -> Load:
 
 
 def _ticket(load: Load, line: Written) -> Load:
-    return replace(load, tickets=(*load.tickets, line.body), closed=load.closed or line.at)
+    """A ticket takes the place of the one before, unless it is one more."""
+    before = load.tickets if line.body.get("more") else ()
+    return replace(load, tickets=(*before, line.body), closed=load.closed or line.at)
 
 
 def _confirm(load: Load, line: Written) -> Load:  # noqa: ARG001

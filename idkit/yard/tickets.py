@@ -103,13 +103,12 @@ class Reconciled:
 def reconciled(valued: Valued, ticketed: Sequence[Ticketed], prices: PriceList | None, at: Yard) -> Reconciled:
     """A load as it was listed against what the yard weighed, called and paid."""
     groups = {(group.category, group.state): group for group in valued.groups}
-    found, met = [], set()
-    for each in ticketed:
-        group = _claimed(groups, each, at)
-        if group:
-            met.add((group.category, group.state))
-        found.append(_difference(each, group, prices, at))
-    missing = tuple(group for key, group in groups.items() if key not in met)
+    claimed = [_claimed(groups, each, at) for each in ticketed]
+    found = [
+        _difference(each, group, _share(each, group, ticketed, claimed), prices, at)
+        for each, group in zip(ticketed, claimed, strict=True)
+    ]
+    missing = tuple(group for group in groups.values() if group not in claimed)
     expected = [each.expected for each in found if each.expected is not None]
     return Reconciled(
         valued.load, tuple(found), missing, sum(expected, NOTHING), sum((each.paid for each in ticketed), NOTHING)
@@ -125,13 +124,22 @@ def _claimed(groups: Mapping[tuple[str, str], Group], each: Ticketed, at: Yard) 
     return same[0] if len(same) == 1 else None
 
 
-def _difference(each: Ticketed, group: Group | None, prices: PriceList | None, at: Yard) -> Difference:
+def _share(
+    each: Ticketed, group: Group | None, ticketed: Sequence[Ticketed], claimed: Sequence[Group | None]
+) -> Decimal:
+    """How much of a group a line of the ticket is: all of it, or by weight where the yard made several lines of it."""
+    of_it = [other.weighed for other, its in zip(ticketed, claimed, strict=True) if its is group]
+    total = sum(of_it, NOTHING)
+    return each.weighed / total if total else Decimal(1) / len(of_it)
+
+
+def _difference(each: Ticketed, group: Group | None, share: Decimal, prices: PriceList | None, at: Yard) -> Difference:
     claimed = price_of(prices, group.category, group.state or "clean", group.kg) if group and prices else None
     if group is None or group.kg is None or claimed is None or claimed.unit.kg is None or each.unit.kg is None:
         return Difference(each, group, None, {}, None, apart=False)
     per_kg = (claimed.low + claimed.high) / 2 / claimed.unit.kg
-    keeps = 1 - claimed.deducted
-    expected = group.kg * keeps * per_kg - claimed.fee
+    keeps, listed = 1 - claimed.deducted, group.kg * share
+    expected = listed * keeps * per_kg - claimed.fee * share
     called = price_of(prices, goes_with(at, each.called), each.called_state or "clean", each.net) if prices else None
     paid_kg = each.price / each.unit.kg
     known = called is not None and called.unit.kg is not None
@@ -141,15 +149,15 @@ def _difference(each: Ticketed, group: Group | None, prices: PriceList | None, a
     elif not known:
         called_kg = paid_kg  # the list has no price for what it was called: all of it is grade
     parts = {
-        "weight": (each.weighed - group.kg) * keeps * per_kg,
+        "weight": (each.weighed - listed) * keeps * per_kg,
         "deduction": (each.net - each.weighed * keeps) * per_kg,
         "grade": each.net * (called_kg - per_kg),
         "price": each.net * (paid_kg - called_kg),
-        "fee": claimed.fee - each.fee,
+        "fee": claimed.fee * share - each.fee,
         "rounding": each.paid - (each.net * paid_kg - each.fee),
     }
-    kilos = each.weighed - group.kg
-    return Difference(each, group, expected, parts, kilos, apart=abs(kilos) > group.doubt + each.step)
+    kilos = each.weighed - listed
+    return Difference(each, group, expected, parts, kilos, apart=abs(kilos) > group.doubt * share + each.step)
 
 
 def to_the_coin(parts: Mapping[str, Decimal], currency: str) -> dict[str, Decimal]:

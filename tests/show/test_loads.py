@@ -181,3 +181,27 @@ def test_what_may_hurt_or_break_a_law_is_said_where_it_is_on_the_load(capsys: Ca
     told = shown(capsys)
     assert {each["id"] for each in told["cautions"]} == {"selling", "lead", "restricted"}
     assert {"refrigerant", "sealed-pressure", "lead-acid"} <= {each["id"] for each in told["leave_closed"]}
+
+
+def test_a_ticket_said_again_takes_the_place_of_the_one_before(capsys: Captured) -> None:
+    run(["load", "add", "May", "--category", "copper", "--weight", "1 kg"])
+    line = ["load", "ticket", "May", "--category", "copper", "--net", "1 kg"]
+    run([*line, "--paid", "70"])
+    capsys.readouterr()
+    assert run([*line, "--paid", "7"]) == 0
+    assert "7.00 EUR paid" in capsys.readouterr().out
+    assert run(["load", "ticket", "May", "--more", "--category", "zinc", "--net", "1 kg", "--paid", "1"]) == 0
+    assert "8.00 EUR paid" in capsys.readouterr().out
+    assert len([act for act in keep.acts("load") if act.act == "ticket"]) == 3  # what was said before is kept
+
+
+def test_a_record_that_lies_on_a_pile_is_not_counted_twice(capsys: Captured) -> None:
+    number = kept("tap", "yellow-brass", "0.650 kg")
+    run(["pile", "new", "brass bucket", "--category", "yellow-brass"])
+    run(["pile", "add", "brass bucket", "--records", str(number)])
+    capsys.readouterr()
+    assert run(["load", "add", "May", "--records", str(number)]) == 2
+    assert "which lies on brass bucket" in capsys.readouterr().err
+    assert run(["load", "add", "May", "--pile", "brass bucket"]) == 0
+    assert run(["pile", "add", "brass bucket", "--records", str(number)]) == 2
+    assert "May" in capsys.readouterr().err

@@ -216,3 +216,16 @@ def test_the_daybook_tells_a_load() -> None:
     assert found.last == 2  # a number that was taken off is not given again
     assert found.closed == "2026-05-20T09:00:00Z"
     assert yard.line_of(yard.line_as_body(line(1, "zinc", "2"))) == line(1, "zinc", "2")
+
+
+def test_two_lines_of_a_ticket_for_one_line_of_the_list_share_it() -> None:
+    # Listed: 12 kg of clean cast aluminium at 0.95 = 11.40. The yard takes 9 kg as clean, 8.55, and 3 kg as dirty, 1.20:
+    # 9 of 12 were to fetch 8.55, 3 of 12 2.85; grade of the second 3 x (0.40 - 0.95) = -1.65.
+    load = value(line(1, "aluminium-cast", "12", "clean"))
+    first = ticketed("aluminium-cast", "9", "8.55", state="clean", price="0.95")
+    second = ticketed("aluminium-cast", "3", "1.20", state="clean", called_state="dirty", price="0.40")
+    found = yard.reconciled(load, [first, second], prices(), AT)
+    assert (found.expected, found.paid) == (D("11.40"), D("9.75"))
+    assert [each.total for each in found.differences] == [D("0"), D("-1.65")]
+    assert found.parts["grade"] == D("-1.65")
+    assert found.missing == ()
