@@ -219,7 +219,7 @@ def test_the_daybook_tells_a_load() -> None:
 
 
 def test_two_lines_of_a_ticket_for_one_line_of_the_list_share_it() -> None:
-    # Listed: 12 kg of clean cast aluminium at 0.95 = 11.40. The yard takes 9 kg as clean, 8.55, and 3 kg as dirty, 1.20:
+    # Listed: 12 kg of clean cast aluminium at 0.95 = 11.40. The yard takes 9 kg as clean, 8.55, 3 kg as dirty, 1.20:
     # 9 of 12 were to fetch 8.55, 3 of 12 2.85; grade of the second 3 x (0.40 - 0.95) = -1.65.
     load = value(line(1, "aluminium-cast", "12", "clean"))
     first = ticketed("aluminium-cast", "9", "8.55", state="clean", price="0.95")
