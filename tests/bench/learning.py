@@ -32,6 +32,7 @@ EIGHT = (
     *("galvanised-steel", "cast-iron", "lead", "plastic"),
 )
 EACH, SEED = 60, 5
+SURE = 0.95
 PHONE = {"redness": 2.0, "yellowness": 5.0, "light_edges": 0.1, "edges_together": 0.15}  # what that phone adds
 SIZES = (1, 2, 5, 10, 20)
 SEEDS = 8
@@ -174,6 +175,7 @@ def report(each: Set, ground: Ground, seeds: int) -> None:
         "| own parts of each | log loss before | after | wrong before | after | better in | worse by flips | strength |"
     )
     say("|---|---|---|---|---|---|---|---|")
+    sure: list[str] = []
     for size in SIZES:
         tries = [one for seed in range(seeds) for one in [_once(each, kinds, ground, size, seed)] if one]
         middle = Counter(one.strength for one in tries).most_common(1)[0][0]
@@ -182,6 +184,8 @@ def report(each: Set, ground: Ground, seeds: int) -> None:
         worse = probably_better(np.array([one.after - one.before for one in tries]), range(len(tries)), RANDOM(1))
         told = f"{mean[0]:.3f} | {mean[1]:.3f} | {100 * mean[2]:.0f} % | {100 * mean[3]:.0f} %"
         say(f"| {size} | {told} | {ahead} of {len(tries)} | {worse:.2f} | {middle} |")
+        sure.append(f"{size}: {sum(one.sure for one in tries)}, {sum(one.sure_and_wrong for one in tries)} wrong")
+    say(f"answers of {SURE} and more after learning, of {sum(one.tested for one in tries)}: {'; '.join(sure)}")
 
 
 @dataclass(frozen=True)
@@ -193,6 +197,9 @@ class Once:
     wrong_before: float
     wrong_after: float
     strength: str
+    tested: int
+    sure: int
+    sure_and_wrong: int
 
 
 MEASURES = ("before", "after", "wrong_before", "wrong_after")
@@ -217,7 +224,17 @@ def _once(each: Set, kinds: Sequence[str], ground: Ground, size: int, seed: int)
     tables = [chances(test, own, ground) for own in (None, fit(teach, ground, strength))]
     loss = [float(np.average(losses(table, test), weights=worth)) for table in tables]
     wrong = [float(np.average(~_right(table, test), weights=worth)) for table in tables]
-    return Once(*loss, *wrong, f"{strength[0]:g}, {strength[1]:g}")
+    firm = _kinds(tables[1], test).max(axis=1) >= SURE
+    sure = len(test), int(firm.sum()), int((firm & ~_right(tables[1], test)).sum())
+    return Once(*loss, *wrong, f"{strength[0]:g}, {strength[1]:g}", *sure)
+
+
+def _kinds(table: Floats, test: Sequence[OwnPart]) -> Floats:
+    """Chances of what is asked of each part, n x k: of every material, or of its own kind and all others."""
+    if all(part.is_one_of.sum() == 1 for part in test):
+        return table
+    own = np.array([float(table[n] @ part.is_one_of) for n, part in enumerate(test)])
+    return np.stack([own, 1 - own], axis=1)
 
 
 def _right(table: Floats, test: Sequence[OwnPart]) -> Floats:

@@ -193,3 +193,22 @@ def _with_straight_curves(profile: bytes) -> bytes:
         data[at + 12 : at + 16] = (1 << 16).to_bytes(4, "big")  # s15Fixed16: 1.0
         at += 4
     return bytes(data)
+
+
+def test_a_hostile_name_stays_text(phone: Any, link: str) -> None:
+    phone.goto(link)
+    name = '"><img src=x onerror=alert(1)>.jpg'
+    phone.on("dialog", lambda dialog: pytest.fail(f"a script ran: {dialog.message}"))
+    phone.set_input_files("input[multiple]", {"name": name, "mimeType": "image/jpeg", "buffer": VALVE.read_bytes()})
+    phone.wait_for_selector("text=Does a magnet pull on it?")
+    assert phone.locator("img[src=x]").count() == 0
+    fit(phone)
+
+
+def test_an_upload_over_the_limit_is_a_clear_page(phone: Any, link: str) -> None:
+    """31 MB of no photo, which no script can make smaller."""
+    phone.goto(link)
+    large = {"name": "huge.jpg", "mimeType": "image/jpeg", "buffer": b"\xff\xd8" + bytes(31_000_000)}
+    phone.set_input_files("input[multiple]", large)
+    phone.wait_for_selector("text=30 MB")
+    fit(phone)
