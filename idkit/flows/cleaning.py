@@ -48,13 +48,14 @@ class Left:
 
 
 def clean(
-    bench: Bench, off: Sequence[str], minutes: str, worth: str
+    bench: Bench, off: Sequence[str], minutes: str, worth: str, holds: InUse | None = None
 ) -> tuple[tuple[Cleaning, ...], tuple[Left, ...], InUse]:
     """Each part sold as it is against cleaned, the best paid first; those that can't be told, with why.
 
-    `off` is what comes off each of them: a weight or per cent, and words for it. CallError where no prices are in use.
+    `off` is what comes off each of them: a weight or per cent, and words for it; `holds` are a yard and prices, those
+    in use where None. CallError where there are no prices.
     """
-    holds = in_use()
+    holds = holds or in_use()
     if holds.prices is None:
         raise CallError("clean", "no price list is in use", "one", "idkit prices use FILE.csv")
     if not off:

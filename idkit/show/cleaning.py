@@ -6,6 +6,7 @@ import json
 import sys
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -31,12 +32,19 @@ def clean(
     ] = None,
     minutes: Annotated[str, typer.Option(help="how long one takes")] = "",
     worth: Annotated[str, typer.Option(help="what an hour of yours is worth, in the money of the prices")] = "",
+    yard: Annotated[str, typer.Option(help="sell to this yard instead of the one in use")] = "",
+    prices: Annotated[
+        Path | None, typer.Option(help="a price list instead of the one in use", show_default=False)
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
 ) -> None:
     """Clean it or sell it as it is: what each brings, for how much work, and which of several to clean first."""
     from idkit import flows
+    from idkit.show import selling
 
-    found, left, holds = flows.clean(flows.CleaningBench(records, pile, category, weight_), off or (), minutes, worth)
+    found, left, holds = flows.clean(
+        flows.CleaningBench(records, pile, category, weight_), off or (), minutes, worth, selling.at(yard, prices)
+    )
     if as_json:
         sys.stdout.write(document(found, left, holds) + "\n")
     else:

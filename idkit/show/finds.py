@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -48,15 +49,19 @@ def split(
     plan: Annotated[bool, typer.Option("--plan", help="only thought of, not done")] = False,
     onto_piles: Annotated[bool, typer.Option("--onto-piles", help="put each part onto your pile of its kind")] = False,
     worth: Annotated[str, typer.Option(help="what an hour of yours is worth, in the money of the prices")] = "",
+    yard: Annotated[str, typer.Option(help="sell to this yard instead of the one in use")] = "",
+    prices: Annotated[
+        Path | None, typer.Option(help="a price list instead of the one in use", show_default=False)
+    ] = None,
 ) -> None:
     """Take a find apart, by mass, and compare with selling it whole; without --gives, compare what is noted."""
     from idkit import flows
-    from idkit.show import found, holding, words
+    from idkit.show import found, holding, selling, words
 
     if not gives and (loss or minutes or plan or onto_piles):
         raise CallError("--gives", "got none", "each part as WHAT=CATEGORY=WEIGHT, with --minutes")
     strip = flows.Strip(way.value, gives, loss, minutes, plan, onto_piles) if gives else None
-    holds = flows.in_use()
+    holds = selling.at(yard, prices)
     compared = flows.split_find(find, strip, worth, holds)
     terminal.show(words.dangers_said(compared.dangers))
     terminal.show(found.compared(compared))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -96,12 +97,16 @@ def check(
 def list_piles(
     pile: Annotated[str, typer.Argument(help="one pile, part by part")] = "",
     as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
+    yard: Annotated[str, typer.Option(help="sell to this yard instead of the one in use")] = "",
+    prices: Annotated[
+        Path | None, typer.Option(help="a price list instead of the one in use", show_default=False)
+    ] = None,
 ) -> None:
     """List piles by what they fetch for a litre of the room they take, or one pile part by part."""
     from idkit import flows
-    from idkit.show import heaped, holding, kept
+    from idkit.show import heaped, holding, kept, selling
 
-    holds = flows.in_use()
+    holds = selling.at(yard, prices)
     found = flows.list_piles(pile, holds)
     if as_json:
         kept.print_json({"piles": [heaped.row(each) for each in found]})

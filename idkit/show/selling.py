@@ -12,13 +12,18 @@ OPTION = "--prices"
 
 
 def holds(yard: str, prices: Path | None) -> flows.Holds | None:
-    """What holds, None where nothing is in use. Wrong cells of a named list are told, each on a line."""
+    """What holds for a part, None where nothing is in use."""
     if prices is None and not yard:
         return _in_use()
+    return flows.holds(at(yard, prices))
+
+
+def at(yard: str, prices: Path | None) -> flows.InUse:
+    """The yard and prices in use, or those that are named; wrong cells of a named list are told, each on a line."""
     if prices is None:
-        return flows.holds(flows.in_use(yard))
+        return flows.in_use(yard)
     try:
-        return flows.holds(flows.with_prices(prices.name, *flows.table_cells(prices, OPTION), yard))
+        return flows.with_prices(prices.name, *flows.table_cells(prices, OPTION), yard)
     except flows.WrongPrices as error:
         for line in error.lines:
             terminal.say(line)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -25,12 +26,16 @@ def wire(
     cable: Annotated[str, typer.Option(help="what it is sold as unstripped, if not insulated cable")] = "",
     metal: Annotated[str, typer.Option(help="what is inside, as a category")] = "copper",
     worth: Annotated[str, typer.Option(help="what an hour of yours is worth, in the money of the prices")] = "",
+    yard: Annotated[str, typer.Option(help="sell to this yard instead of the one in use")] = "",
+    prices: Annotated[
+        Path | None, typer.Option(help="a price list instead of the one in use", show_default=False)
+    ] = None,
 ) -> None:
     """Strip a piece of cable and weigh it: how much is metal, and whether stripping the rest pays."""
     from idkit import flows
-    from idkit.show import holding
+    from idkit.show import holding, selling
 
-    holds, coil = flows.in_use(), flows.Coil(weight, pile, cable, metal)
+    holds, coil = selling.at(yard, prices), flows.Coil(weight, pile, cable, metal)
     found = flows.wire(whole, bare, covering, coil, minutes, worth, holds)
     terminal.show(lines(found))
     terminal.show(holding.by_whose(holds) if found.stripping else ())
