@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -80,7 +80,23 @@ def priced(record: Record, now: Holds) -> Record:
         value = Money(min(each.low for each in ranges), max(each.high for each in ranges), prices.currency)
     sure = len(worth.by_pile) < 2 or bool(worth.without)
     advice = "" if sure else _advice(record, chances, worth, now)
-    return replace(record, sold=Sold(of.name, value, worth.per, called, advice, worth.without, _saves(record, now)))
+    old = _old(tuple(worth.by_pile), worth.kg, record.answers, now.in_use)
+    return replace(
+        record, sold=Sold(of.name, value, worth.per, called, advice, worth.without, _saves(record, now), old)
+    )
+
+
+def _old(piles: Sequence[str], kg: Decimal, answers: Answers, in_use: InUse) -> tuple[str, ...]:
+    """Why the price of a pile may no longer hold, a line each; that a price has no date was said when it was read."""
+    if in_use.prices is None:
+        return ()
+    rows = [
+        (pile, row)
+        for pile in piles
+        for row in yard.prices_for(in_use.prices, in_use.yard, pile, _state(answers), kg)
+        if row.doubt and (row.date or row.valid_until)
+    ]
+    return tuple(dict.fromkeys(f"the price of {named_at(pile, in_use.yard)} {row.doubt}" for pile, row in rows))
 
 
 def _chances(record: Record) -> dict[str, Decimal]:

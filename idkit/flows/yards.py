@@ -12,6 +12,7 @@ from idkit.errors import CallError, IdkitError
 from idkit.vocabulary import KINDS, Category, Price, PriceList, Yard
 
 USUAL = Yard("")
+UNPAID = ("ask-the-yard", "keep-or-resell")  # piles that are no kind of scrap
 Cells = tuple[int, Mapping[str, str]]
 
 
@@ -203,10 +204,17 @@ def history(category: str, name: str = "") -> tuple[Category, tuple[Priced, ...]
     return facts.categories()[id_], tuple(sorted(found.values(), key=lambda each: (each.date, each.price.state)))
 
 
-def unpriced(prices: PriceList) -> tuple[Category, ...]:
-    """Categories that a list has no price for."""
-    priced = {price.category for price in prices.prices}
-    return tuple(row for row in facts.categories().values() if row.id not in priced)
+def unpriced(prices: PriceList, name: str = "") -> tuple[Category, ...]:
+    """Categories that such a buyer pays for and a list has no price for, but those that it puts with another."""
+    of, priced = in_use(name).yard, {price.category for price in prices.prices}
+    return tuple(
+        row
+        for row in facts.categories().values()
+        if row.id not in priced
+        and row.buyer == of.kind
+        and row.id not in UNPAID
+        and yard.goes_with(of, row.id) == row.id
+    )
 
 
 def named_at(category: str, at: Yard) -> str:

@@ -47,6 +47,7 @@ def part(record: Record) -> dict[str, Any]:
         "yard": record.sold.yard or None if record.sold else None,
         "without_price": list(record.sold.without) if record.sold else [],
         "advice": record.sold.advice or None if record.sold else None,
+        "old_prices": list(record.sold.old) if record.sold else [],
         "leave_closed": [_danger(danger) for danger in verdict.dangers],
         "cautions": [_caution(caution) for caution in verdict.cautions],
         "confirm": verdict.confirm,

@@ -23,7 +23,7 @@ def check(file: File, yard: Name = "") -> None:
     found = flows.read_prices(file.name, *flows.table_cells(file, "prices"), yard)
     for fault in found.faults:
         terminal.say(str(fault))
-    terminal.show(yarded.listed(found, flows.unpriced(found.prices)))
+    terminal.show(yarded.listed(found, flows.unpriced(found.prices, yard)))
     raise typer.Exit(2 if found.faults else 0)
 
 

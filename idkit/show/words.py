@@ -192,6 +192,7 @@ def worth(record: Record) -> Iterator[tuple[str, str]]:
         yield "dim", f"{at} has no price for {none}."
     elif named:
         yield "", f"{sold.yard} calls it {own}."
+    yield from (("warn", f"{old[0].upper()}{old[1:]}.") for old in sold.old)
     if sold.advice:
         yield "", sold.advice
 

@@ -70,7 +70,7 @@ def listed(found: flows.PricesRead, unpriced: Sequence[Category]) -> Lines:
         yield "good", f"{len(found.prices.prices)} prices in {found.prices.currency} can be read."
     yield from _doubts(found)
     if unpriced and not wrong:
-        yield "", f"Without a price: {', '.join(each.name for each in unpriced)}."
+        yield "", f"Without a price: {'; '.join(each.name for each in unpriced)}."
 
 
 def used(found: flows.PricesRead, of: Yard) -> Lines:

@@ -43,7 +43,7 @@ class Price:
 
     `from_kg` is where this step of quantity begins, `minimum_kg` the least that is bought at all; `deducted` is the
     share of the weight that is not paid for, `fee` is taken once a line. `state` is clean, dirty or '' for both.
-    Dates are ISO 8601, '' where none was said.
+    Dates are ISO 8601, '' where none was said; `doubt` says why it may no longer hold, '' where nothing speaks for it.
     """
 
     row: int
@@ -60,6 +60,7 @@ class Price:
     from_kg: Decimal = Decimal(0)
     deducted: Decimal = Decimal(0)
     fee: Decimal = Decimal(0)
+    doubt: str = ""
 
 
 @dataclass(frozen=True)
@@ -105,6 +106,7 @@ class Sold:
     advice: str = ""
     without: tuple[str, ...] = ()  # piles that it may go on and that have no price
     saves: Decimal | None = None  # what the next check saves, in the currency of `value`; None where that is not known
+    old: tuple[str, ...] = ()  # of piles that it may go on, why their price may no longer hold
 
 
 KINDS = ("yard", "board buyer", "recycling point", "bin")

@@ -36,7 +36,7 @@ from idkit.yard.tickets import (
 )
 from idkit.yard.units import POUND, TON_OR_CWT, UNITS, amount_in, unit_of
 from idkit.yard.volumes import litres
-from idkit.yard.worths import a_litre, densest_first, fetched_either, worth
+from idkit.yard.worths import a_litre, densest_first, fetched_either, prices_for, worth
 from idkit.yard.yards import Table, Yards, goes_with, own_name, table_as_body, table_of, yards_in
 
 __all__ = [
@@ -121,6 +121,7 @@ __all__ = [
     "pile_called",
     "piles_in",
     "price_of",
+    "prices_for",
     "put_back",
     "read_prices",
     "reconciled",

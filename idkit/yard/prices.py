@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date as Date
 from decimal import Decimal
 from difflib import get_close_matches
@@ -26,6 +26,9 @@ _ALSO = {"pile": "category", "minimum-weight": "minimum", "from-weight": "from",
     "deducted-%": "deducted", "who": "said-by", "who-said-it": "said-by", "valid-till": "valid-until",
 }  # fmt: skip
 
+_STATED = re.compile(
+    r"(?P<name>.+?)[\s,;:(-]+(?P<behind>clean|dirty)\)?|(?P<before>clean|dirty)[\s,;:-]+(?P<after>.+)", re.IGNORECASE
+)
 STALE = {"iron": 30, "other": 7}
 """Days after which a price is said to be old, for iron and steel and for all else. Common practice, no source."""
 
@@ -84,8 +87,9 @@ def read_prices(name: str, header: Sequence[str], rows: Sequence[Cells], yard: Y
     prices = [_price(row, number, yard) for row, (number, _) in zip(read, rows, strict=True)]
     faults = [fault for row in read for fault in row.faults]
     faults += _mixed(read, currencies) + _twice(name, prices, faults)
+    prices = [replace(price, doubt=_doubt(price, yard, today)) for price in prices]
     doubts = [
-        doubt for row, price in zip(read, prices, strict=True) for doubt in _doubts(row.place, price, yard, today)
+        f"{row.place}: {price.category} {price.doubt}" for row, price in zip(read, prices, strict=True) if price.doubt
     ]
     listed = PriceList(name, next((c for c in currencies if c), ""), tuple(prices))
     return Listed(listed, tuple(faults), tuple(doubts), tuple(c for c in header if meaning[c] not in COLUMNS))
@@ -101,10 +105,11 @@ def _price(row: _Row, number_: int, yard: Yard) -> Price:
     none = Decimal(0)
     unit = row.read("unit", lambda typed, thing: unit_of(typed, thing, yard.tons), Unit("", None, ""))
     mass: Callable[[str, str], Decimal] = lambda typed, thing: weight(typed, thing, yard.tons).kg  # noqa: E731
+    category, state = row.read("category", lambda typed, thing: category_and_state(typed, thing, yard), ("", ""))
     return Price(
         row=number_,
-        category=row.read("category", lambda typed, thing: category_named(typed, thing, yard), ""),
-        state=row.read("state", _state, ""),
+        category=category,
+        state=row.read("state", lambda typed, thing: _state(typed, thing, state), state),
         low=low,
         high=high,
         unit=unit,
@@ -138,10 +143,28 @@ def category_named(typed: str, thing: str, yard: Yard) -> str:
     raise CallError(thing, got, right, f"name it once with: idkit yard new YARD --call ID='{typed}'" if typed else "")
 
 
-def _state(typed: str, thing: str) -> str:
-    if typed.lower() in STATES:
+def category_and_state(typed: str, thing: str, yard: Yard) -> tuple[str, str]:
+    """The same with clean or dirty, where that stands before or behind the name; '' where neither does.
+
+    >>> category_and_state("Brass, dirty", "category", Yard("any", names={"yellow-brass": "brass"}))
+    ('yellow-brass', 'dirty')
+    """
+    try:
+        return category_named(typed, thing, yard), ""
+    except CallError:
+        found = _STATED.fullmatch(typed.strip())
+        if found is None:
+            raise
+        name, state = found["name"] or found["after"], found["behind"] or found["before"]
+        return category_named(name, thing, yard), state.lower()
+
+
+def _state(typed: str, thing: str, named: str) -> str:
+    """Clean or dirty; not the other one of what the name says already."""
+    right = (named,) if named else STATES
+    if typed.lower() in right:
         return typed.lower()
-    raise CallError(thing, f"got {typed!r}", "clean, dirty or nothing")
+    raise CallError(thing, f"got {typed!r}", " or ".join((*right, "nothing")))
 
 
 def _date(typed: str, thing: str) -> str:
@@ -181,21 +204,18 @@ def _twice(name: str, prices: Sequence[Price], faults: Sequence[IdkitError]) -> 
     return found
 
 
-def _doubts(place: str, price: Price, yard: Yard, today: Date) -> list[str]:
-    """Prices that are out of date, or old, or of the future."""
+def _doubt(price: Price, yard: Yard, today: Date) -> str:
+    """Why a price may no longer hold: out of date, old, of the future or of no day; '' where nothing speaks for it."""
     days = (STALE | dict(yard.stale_days))["iron" if price.category in IRON else "other"]
-    if price.valid_until and price.valid_until < today.isoformat():
-        return [f"{place}: {price.category} was valid until {price.valid_until}: ask the yard again"]
     if price.valid_until:
-        return []
+        over = price.valid_until < today.isoformat()
+        return f"was valid until {price.valid_until}: ask the yard again" if over else ""
     if not price.date:
-        return [f"{place}: {price.category} has no date: nobody can say how old its price is"]
+        return "has no date: nobody can say how old its price is"
     age = (today - Date.fromisoformat(price.date)).days
     if age < 0:
-        return [f"{place}: {price.category} is of {price.date}, which is still to come"]
-    if age > days:
-        return [f"{place}: {price.category} is {age} days old, more than {days}: ask the yard again"]
-    return []
+        return f"is of {price.date}, which is still to come"
+    return f"is of {price.date}, more than {days} days ago: ask the yard again" if age > days else ""
 
 
 def price_of(prices: PriceList, category: str, state: str, kg: Decimal | None) -> Price | None:

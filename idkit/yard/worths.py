@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from idkit.vocabulary import STATES, Money, PriceList, Yard
+from idkit.vocabulary import STATES, Money, Price, PriceList, Yard
 from idkit.yard import heaps
 from idkit.yard.piles import Heap
-from idkit.yard.prices import Fetched, fetched
+from idkit.yard.prices import Fetched, fetched, price_of
 from idkit.yard.yards import goes_with
 
 
@@ -26,6 +26,12 @@ def fetched_either(
     if not money:
         return found[0]
     return Fetched(Money(min(m.low for m in money), max(m.high for m in money), prices.currency), found[0].price)
+
+
+def prices_for(prices: PriceList, at: Yard, category: str, state: str, kg: Decimal | None) -> tuple[Price, ...]:
+    """The rows that so much is reckoned by: one, or one for dirty and one for clean where `state` is ''."""
+    rows = (price_of(prices, goes_with(at, category), each, kg) for each in ([state] if state else STATES))
+    return tuple({row.row: row for row in rows if row is not None}.values())
 
 
 def a_litre(heap: Heap, money: Money | None) -> Money | None:

@@ -77,6 +77,20 @@ def test_a_list_may_be_named_for_one_call_and_is_not_kept(capsys: Captured) -> N
     assert run(["identify", *BRASS, "--yard", "nowhere"]) == 2
 
 
+def test_an_old_price_is_said_where_a_value_rests_on_it(capsys: Captured) -> None:
+    run(["yard", "new", "Old Quay"])
+    dated = (
+        "category,state,price,unit,currency,date\nyellow brass,clean,4,kg,EUR,2026-01-05\nzinc,,1,kg,EUR,2026-01-06\n"
+    )
+    Path("prices.csv").write_text(dated, encoding="utf-8")
+    run(["prices", "use", "prices.csv"])
+    found = part(capsys, *BRASS, "--weight", "650 g", "--jar", "76.7 g", "--attached", "none")
+    old = "the price of yellow brass is of 2026-01-05, more than 7 days ago: ask the yard again"
+    assert found["old_prices"] == [old]
+    run(["yard", "new", "Old Quay", "--stale", "other=9999"])
+    assert part(capsys, *BRASS, "--weight", "650 g", "--jar", "76.7 g")["old_prices"] == []
+
+
 def test_what_a_yard_merges_and_its_line_decide_the_pile(capsys: Captured) -> None:
     run(["yard", "new", "Old Quay", "--merge", "copper-clad=light-iron", "--thick-from", "3 mm"])
     run(["prices", "use", "prices.csv"])

@@ -65,6 +65,18 @@ def test_a_list_with_the_yards_own_words_holds_once_it_is_used(table: Path, caps
     assert "taps and valves, clean" in capsys.readouterr().out
 
 
+def test_what_such_a_buyer_pays_for_and_the_list_leaves_out_is_told(
+    table: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    begin()
+    capsys.readouterr()
+    assert run(["prices", "check", str(table)]) == 0
+    told = " ".join(capsys.readouterr().out.split()).partition("Without a price: ")[2].split("; ")
+    assert "cast iron" in told
+    for not_asked in ("light iron", "copper-clad steel", "recycling point", "circuit boards, high grade"):
+        assert not_asked not in told  # priced, put with light iron, free, bought by others
+
+
 def test_prices_over_time_are_what_was_paid(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
     begin()
     run(["prices", "use", str(table)])

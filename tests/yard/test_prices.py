@@ -110,6 +110,7 @@ def test_old_prices_are_said_by_kind() -> None:
     doubts = read(LIST.replace("2026-05-18", "2026-05-12").replace("2026-05-01", "2026-04-21")).doubts
     assert len(doubts) == 7
     assert not any("light-iron" in line for line in doubts)
+    assert doubts[0] == "prices.csv, row 2: yellow-brass is of 2026-05-12, more than 7 days ago: ask the yard again"
     settled = Yard("Old Quay Metals", stale_days={"other": 8})
     assert read(LIST.replace("2026-05-18", "2026-05-12"), settled).doubts == ()
 
@@ -118,6 +119,27 @@ def test_a_yard_may_use_its_own_names_and_fix_its_ton() -> None:
     own = Yard("Old Quay Metals", names={"yellow-brass": "taps and cocks"}, tons={"ton": "gross-ton"})
     listed = read("category,price,unit,currency\nTaps and Cocks,3000,ton,GBP\n", own)
     assert [(price.category, price.unit.id) for price in listed.prices.prices] == [("yellow-brass", "gross-ton")]
+
+
+@pytest.mark.parametrize(
+    ("typed", "category", "state"),
+    [
+        ("yellow brass, dirty", "yellow-brass", "dirty"),
+        ("Dirty yellow brass", "yellow-brass", "dirty"),
+        ("yellow-brass (clean)", "yellow-brass", "clean"),
+        ("taps - dirty", "yellow-brass", "dirty"),
+        ("dirty brass", "aluminium-bronze", ""),  # a yard's own name is taken whole
+    ],
+)
+def test_clean_or_dirty_may_stand_in_the_name(typed: str, category: str, state: str) -> None:
+    own = Yard("Old Quay Metals", names={"yellow-brass": "taps", "aluminium-bronze": "dirty brass"})
+    (price,) = read(f'category,price,unit,currency\n"{typed}",3,kg,EUR\n', own).prices.prices
+    assert (price.category, price.state) == (category, state)
+
+
+def test_a_name_and_a_state_that_differ_are_refused() -> None:
+    (fault,) = read('category,state,price,unit,currency\n"yellow brass, dirty",clean,3,kg,EUR\n').faults
+    assert str(fault).startswith("prices.csv, row 2, column state: got 'clean'")
 
 
 def test_a_list_without_its_columns_is_refused() -> None:
