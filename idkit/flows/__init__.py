@@ -7,7 +7,6 @@ from idkit.decide.scoring import Score
 from idkit.flows.adding import Added, Brought, add_samples, in_folders, in_table
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
 from idkit.flows.cable import Coil, Wire, wire
-from idkit.flows.cleaning import Bench as CleaningBench
 from idkit.flows.cleaning import Left, clean
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
 from idkit.flows.filling import Filled, add_to_pile
@@ -62,6 +61,8 @@ from idkit.flows.spreadsheet import cells as table_cells
 from idkit.flows.spreadsheet import save as save_text
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 from idkit.flows.tickets import Confirmed, WrongTicket, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
+from idkit.flows.to_clean import Bench as CleaningBench
+from idkit.flows.to_clean import from_table as cleaning_benches
 from idkit.flows.training import Suspect, Trained, told_of, train
 from idkit.flows.waiting import keep_waiting, waiting
 from idkit.flows.yards import (
@@ -117,6 +118,7 @@ __all__ = [
     "Case",
     "Cleaning",
     "CleaningBench",
+    "cleaning_benches",
     "Coil",
     "Compared",
     "Confirmed",

@@ -11,9 +11,10 @@ from idkit import facts, keep, yard
 from idkit.errors import CallError
 from idkit.flows.filling import pile_said
 from idkit.flows.keeping import numbers_of
+from idkit.flows.to_clean import Bench
 from idkit.flows.weighing import weighed, weight_of
 from idkit.flows.yards import InUse, in_use
-from idkit.vocabulary import Whole, Yard
+from idkit.vocabulary import PriceList, Whole, Yard
 from idkit.yard import Cleaning, Off, Soiled, number
 
 _OFF = re.compile(r"\s*(?P<much>[\d.,]+\s*(?:%|[^\W\d]+))\s*(?P<what>[^=]*)(?:=(?P<category>.+))?")
@@ -30,16 +31,6 @@ COUNTS = Decimal("0.05")  # chance from which a pile of an open record counts; f
 
 
 @dataclass(frozen=True)
-class Bench:
-    """What is to be cleaned, as typed: records, a pile of one's own, or a weight of a category."""
-
-    records: str = ""
-    pile: str = ""
-    category: str = ""
-    weight: str = ""
-
-
-@dataclass(frozen=True)
 class Left:
     """A part that is not cleaned, and why."""
 
@@ -48,43 +39,56 @@ class Left:
 
 
 def clean(
-    bench: Bench, off: Sequence[str], minutes: str, worth: str, holds: InUse | None = None
+    benches: Sequence[Bench], worth: str, holds: InUse | None = None
 ) -> tuple[tuple[Cleaning, ...], tuple[Left, ...], InUse]:
     """Each part sold as it is against cleaned, the best paid first; those that can't be told, with why.
 
-    `off` is what comes off each of them: a weight or per cent, and words for it; `holds` are a yard and prices, those
-    in use where None. CallError where there are no prices.
+    `worth` is that of an hour, as typed; `holds` are a yard and prices, those in use where None. CallError where there
+    are no prices; a row of a table that can't be read is left, with why.
     """
     holds = holds or in_use()
     if holds.prices is None:
         raise CallError("clean", "no price list is in use", "one", "idkit prices use FILE.csv")
-    if not off:
+    paid = number(worth, "--worth") if worth else None
+    told: list[Cleaning | Left] = []
+    for bench in benches:
+        try:
+            told += _of(bench, holds.yard, holds.prices, paid)
+        except CallError as error:
+            if not bench.row:
+                raise
+            told.append(Left(bench.row, str(error)))
+    left = tuple(each for each in told if isinstance(each, Left))
+    return tuple(yard.in_order([each for each in told if isinstance(each, Cleaning)])), left, holds
+
+
+def _of(bench: Bench, at: Yard, prices: PriceList, paid: Decimal | None) -> list[Cleaning | Left]:
+    """One bench: each of its records, its pile or its weight."""
+    if not bench.off:
         raise CallError("--off", "got nothing", "what comes off: '40 g steel screws' or '5 % plastic'")
-    took = number(minutes, "--minutes") if minutes else None
+    took = number(bench.minutes, "--minutes") if bench.minutes else None
     if took is not None and not took:
         raise CallError("--minutes", "got 0", "more than none")
-    paid = number(worth, "--worth") if worth else None
-    found: list[Cleaning] = []
-    left: list[Left] = []
-    for each in _soiled(bench, holds.yard):
+    told: list[Cleaning | Left] = []
+    for each in _parts(bench, at):
         if isinstance(each, Left):
-            left.append(each)
+            told.append(each)
             continue
         name, kg, piles = each
-        apart = tuple(_off(typed, kg, holds.yard) for typed in off)
+        apart = tuple(_off(typed, kg, at) for typed in bench.off)
         try:
-            found.append(yard.cleaned(Soiled(name, kg, piles, apart, took), holds.prices, holds.yard, paid))
+            told.append(yard.cleaned(Soiled(name, kg, piles, apart, took), prices, at, paid))
         except CallError as error:
             if not bench.records:
                 raise
-            left.append(Left(name, str(error)))
-    return tuple(yard.in_order(found)), tuple(left), holds
+            told.append(Left(name, str(error)))
+    return told
 
 
 Part = tuple[str, Decimal, dict[str, Decimal]]
 
 
-def _soiled(bench: Bench, at: Yard) -> list[Part | Left]:
+def _parts(bench: Bench, at: Yard) -> list[Part | Left]:
     said = [name for name in ("records", "pile", "category") if getattr(bench, name)]
     if len(said) != 1:
         raise CallError("clean", "got no single thing to clean", "records, or --pile, or --category with --weight")
@@ -94,14 +98,14 @@ def _soiled(bench: Bench, at: Yard) -> list[Part | Left]:
         heap = yard.pile_called(bench.pile, yard.piles_in(keep.acts("pile", "load")))
         kg = yard.mass(heap.held).kg
         if not kg:
-            raise CallError(
-                "--pile", f"nobody knows what {heap.name} weighs", "", f"idkit pile weigh '{heap.name}' first"
-            )
-        return [(heap.name, kg, {heap.category: Decimal(1)})]
+            got, mend = f"nobody knows what {heap.name} weighs", f"idkit pile weigh '{heap.name}' first"
+            raise CallError("--pile", got, "", mend)
+        return [(bench.what or heap.name, kg, {heap.category: Decimal(1)})]
     if not bench.weight:
         raise CallError("--weight", "got none", "what it weighs with all that is on it")
     category = yard.category_named(bench.category, "--category", at)
-    return [(facts.categories()[category].name, weighed(bench.weight, "--weight").kg, {category: Decimal(1)})]
+    name = bench.what or facts.categories()[category].name
+    return [(name, weighed(bench.weight, "--weight").kg, {category: Decimal(1)})]
 
 
 def _record(whole: Whole) -> Part | Left:

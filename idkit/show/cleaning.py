@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from idkit.errors import CallError
 from idkit.show import terminal
 from idkit.show.weights import plain, weight
 
 if TYPE_CHECKING:
-    from idkit.flows import Cleaning, InUse, Left
+    from idkit.flows import Cleaning, CleaningBench, InUse, Left
     from idkit.vocabulary import Money
 
 Lines = Iterator[tuple[str, str]]
@@ -31,6 +32,13 @@ def clean(
         list[str] | None, typer.Option(help='what comes off each: "40 g steel screws", "5 % plastic"')
     ] = None,
     minutes: Annotated[str, typer.Option(help="how long one takes")] = "",
+    file: Annotated[
+        Path | None,
+        typer.Option(
+            help="a CSV table instead, a part a row: record, or pile, or what, category and weight; off, minutes",
+            show_default=False,
+        ),
+    ] = None,
     worth: Annotated[str, typer.Option(help="what an hour of yours is worth, in the money of the prices")] = "",
     yard: Annotated[str, typer.Option(help="sell to this yard instead of the one in use")] = "",
     prices: Annotated[
@@ -42,13 +50,22 @@ def clean(
     from idkit import flows
     from idkit.show import selling
 
-    found, left, holds = flows.clean(
-        flows.CleaningBench(records, pile, category, weight_), off or (), minutes, worth, selling.at(yard, prices)
-    )
+    bench = flows.CleaningBench(records, pile, category, weight_, tuple(off or ()), minutes)
+    benches = _table(file, bench) if file else [bench]
+    found, left, holds = flows.clean(benches, worth, selling.at(yard, prices))
     if as_json:
         sys.stdout.write(document(found, left, holds) + "\n")
     else:
         terminal.show(words(found, left, holds))
+
+
+def _table(file: Path, beside: CleaningBench) -> list[CleaningBench]:
+    """The rows of a table; CallError where options say something of a part too."""
+    from idkit import flows
+
+    if beside != flows.CleaningBench():
+        raise CallError("--file", "got other parts beside it", "the table alone, with --worth, --yard and --prices")
+    return flows.cleaning_benches(file.name, *flows.table_cells(file, "--file"))
 
 
 def words(found: Sequence[Cleaning], left: Sequence[Left], holds: InUse) -> Lines:
@@ -59,6 +76,8 @@ def words(found: Sequence[Cleaning], left: Sequence[Left], holds: InUse) -> Line
         yield from _one(each, several=len(found) > 1)
     for part in left:
         yield "dim", f"{part.name}: {part.why}"
+    if len(found) > 1:
+        yield from _in_all(found)
     if found:
         yield "dim", SAFE
     yield from by_whose(holds)
@@ -76,10 +95,28 @@ def _one(each: Cleaning, *, several: bool) -> Lines:
         yield "", ""
 
 
+def _in_all(found: Sequence[Cleaning]) -> Lines:
+    """How far down the list it pays, and what that brings; nothing where some of it hangs on what nobody said."""
+    from idkit import flows
+    from idkit.vocabulary import Money
+
+    if any(each.pays is None for each in found):
+        return
+    paying = [each for each in found if each.pays]
+    if not paying:
+        yield "good", "Sell all of it as it is."
+        return
+    more = sum((each.more for each in paying), Decimal(0))
+    took = sum((each.soiled.minutes or Decimal(0) for each in paying), Decimal(0))
+    money = flows.money_said(Money(more, more, found[0].dirty.currency))
+    which = f"all {len(found)}" if len(paying) == len(found) else f"the first {len(paying)} of {len(found)}"
+    yield "good", f"Clean {which}: {money} more in {plain(took, 0)} minutes."
+
+
 def _with(each: Cleaning) -> str:
     from idkit import flows
 
-    if not each.came_off.high:
+    if not flows.rounded(each.came_off.high, each.came_off.currency):
         return ""
     return f", and {flows.money_said(each.came_off)} for what comes off"
 

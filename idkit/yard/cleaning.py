@@ -108,9 +108,9 @@ def _came_off(off: Sequence[Off], prices: PriceList, at: Yard) -> Money:
 
 
 def in_order(found: Sequence[Cleaning]) -> list[Cleaning]:
-    """A bench of parts by what an hour of cleaning brings, the most first; by money where no minutes were said."""
+    """A bench of parts by what an hour of cleaning brings, the most first; then by money what nobody timed."""
 
-    def place(each: Cleaning) -> tuple[Decimal, str]:
-        return -(each.more if each.an_hour is None else each.an_hour), each.soiled.name
+    def place(each: Cleaning) -> tuple[bool, Decimal, str]:
+        return each.an_hour is None, -(each.more if each.an_hour is None else each.an_hour), each.soiled.name
 
     return sorted(found, key=place)

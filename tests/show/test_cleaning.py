@@ -55,6 +55,45 @@ def test_several_records_come_in_the_order_in_which_they_pay(capsys: Captured) -
     }
 
 
+BENCH = """what;record;category;weight;off;minutes
+pump body;;cast aluminium;2,4 kg;150 g steel screws + 20 g rubber seals;4
+door handle;;zinc;300 g;10 g steel spring;1
+;1;;;5 % steel;3
+lamp foot;;zinc;300 g;10 g flummery;1
+"""
+
+
+def test_a_bench_is_a_table_with_what_comes_off_each(capsys: Captured) -> None:
+    kept("gearbox", "4 kg")
+    Path("bench.csv").write_text(BENCH, encoding="utf-8")
+    assert run(["clean", "--file", "bench.csv", "--worth", "12"]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    # Gearbox 2.044 as above. Pump body: 2.23 x 0.95 + 0.15 x 0.17 - 2.4 x 0.40 = 2.1185 + 0.0255 - 0.96 = 1.184.
+    assert told.index("record 1 (gearbox)") < told.index("pump body") < told.index("door handle")
+    assert "1.18 EUR more for 4 minutes, 17.76 EUR an hour" in told
+    assert "bench.csv, row 5: --off: got '10 g flummery'" in told
+    # 2.044 + 1.184 = 3.228 in 3 + 4 minutes; the handle's 10 g fetch less as steel than as zinc.
+    assert "Clean the first 2 of 3: 3.23 EUR more in 7 minutes." in told
+
+
+@pytest.mark.parametrize(
+    ("text", "more", "told"),
+    [
+        (BENCH, ["1"], "the table alone"),
+        (BENCH, ["--off", "5 % steel"], "the table alone"),
+        (BENCH.replace("off;", "comes off;"), [], "column 'comes off'"),
+        ("what,category,weight,minutes\na,zinc,1 kg,3\n", [], "lacks off"),
+        ("category,weight,off\n", [], "has no rows"),
+    ],
+)
+def test_a_table_that_is_no_bench_is_one_line(text: str, more: list[str], told: str, capsys: Captured) -> None:
+    Path("bench.csv").write_text(text, encoding="utf-8")
+    assert run(["clean", "--file", "bench.csv", *more]) == 2
+    error = capsys.readouterr().err
+    assert error.count("\n") == 1
+    assert told in error
+
+
 def test_one_sentence_says_what_to_do(capsys: Captured) -> None:
     assert run(["clean", "--category", "cast aluminium", "--weight", "2.4 kg", "--off", "150 g steel screws"]
                + ["--minutes", "4", "--worth", "12"]) == 0  # fmt: skip

@@ -90,3 +90,9 @@ def test_a_bench_is_ordered_by_what_an_hour_brings_whatever_order_it_came_in(off
     assert [each.soiled.off[0].kg for each in yard.in_order(found)] == [
         D(n) for n in ("0.05", "0.10", "0.15", "0.20", "0.30")
     ]
+
+
+def test_what_nobody_timed_comes_last_by_money() -> None:
+    timed, untimed = (yard.cleaned(soiled("2", off, minutes=took), prices(), AT, D(12)) for off, took in
+                      (("0.30", "5"), ("0.05", None)))  # fmt: skip
+    assert yard.in_order([untimed, timed]) == [timed, untimed]
