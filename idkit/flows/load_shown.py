@@ -8,7 +8,7 @@ from decimal import Decimal
 from idkit import facts, yard
 from idkit.errors import CallError
 from idkit.flows.loads import load_called, loads
-from idkit.flows.yards import InUse, in_use, named_at
+from idkit.flows.yards import InUse, in_use, is_paid, named_at
 from idkit.vocabulary import Caution, Danger
 from idkit.yard import Group, Load, Valued
 
@@ -58,7 +58,7 @@ def _questions(found: Valued, holds: InUse) -> list[str]:
             )
             rather = f", or {named_at(others[0], holds.yard)}" if others else ""
             told.append(f"Is {_what(group)} {name}{rather}? ({10 * group.right:.0f} in 10)")
-        if holds.prices is not None and group.money is None:
+        if holds.prices is not None and group.money is None and is_paid(group.category):
             told.append(f"What do you pay for {name}? ({group.fetched.why})")
         if not group.state and _by_state(group, holds):
             told.append(f"Is the {name} clean enough to be paid as clean?")

@@ -11,7 +11,7 @@ import numpy as np
 from idkit import facts, keep, yard
 from idkit.decide.piles import Piles
 from idkit.flows.weighing import weight_of
-from idkit.flows.yards import InUse, named_at
+from idkit.flows.yards import FREE, InUse, named_at
 from idkit.vocabulary import STATES, Answers, Floats, Money, PriceList, Record, Sold, Yard
 
 SHOWN = Decimal("0.05")  # chance from which a pile counts in the value of a part; from memory
@@ -128,7 +128,7 @@ def worths(piles: tuple[str, ...], answers: Answers, prices: PriceList, of: Yard
 def _fetched(prices: PriceList, of: Yard, pile: str, state: str, kg: Decimal) -> Money | None:
     """What so much fetches on a pile; nothing in the bin or at a recycling point, None where there is no price."""
     money = yard.fetched_either(prices, of, pile, state, kg, 1).money
-    free = facts.categories()[pile].buyer in ("bin", "recycling point")
+    free = facts.categories()[pile].buyer in FREE
     return Money(Decimal(0), Decimal(0), prices.currency) if money is None and free else money
 
 

@@ -13,6 +13,7 @@ from idkit.vocabulary import KINDS, Category, Price, PriceList, Yard
 
 USUAL = Yard("")
 UNPAID = ("ask-the-yard", "keep-or-resell")  # piles that are no kind of scrap
+FREE = ("bin", "recycling point")  # who takes things for nothing
 Cells = tuple[int, Mapping[str, str]]
 
 
@@ -207,14 +208,13 @@ def history(category: str, name: str = "") -> tuple[Category, tuple[Priced, ...]
 def unpriced(prices: PriceList, name: str = "") -> tuple[Category, ...]:
     """Categories that such a buyer pays for and a list has no price for, but those that it puts with another."""
     of, priced = in_use(name).yard, {price.category for price in prices.prices}
-    return tuple(
-        row
-        for row in facts.categories().values()
-        if row.id not in priced
-        and row.buyer == of.kind
-        and row.id not in UNPAID
-        and yard.goes_with(of, row.id) == row.id
-    )
+    asked = (row for row in facts.categories().values() if row.buyer == of.kind and is_paid(row.id))
+    return tuple(row for row in asked if row.id not in priced and yard.goes_with(of, row.id) == row.id)
+
+
+def is_paid(category: str) -> bool:
+    """Whether any buyer pays for such a thing by a list."""
+    return category not in UNPAID and facts.categories()[category].buyer not in FREE
 
 
 def named_at(category: str, at: Yard) -> str:

@@ -205,3 +205,33 @@ def test_a_record_that_lies_on_a_pile_is_not_counted_twice(capsys: Captured) -> 
     assert run(["load", "add", "May", "--pile", "brass bucket"]) == 0
     assert run(["pile", "add", "brass bucket", "--records", str(number)]) == 2
     assert "May" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("category", "closed", "cautions"),
+    [
+        ("lead-acid-batteries", ["lead-acid"], []),
+        ("transformers", ["pcb-oil"], []),
+        ("ballasts", ["pcb-oil"], []),
+        ("appliances", [], ["cooling-gas"]),
+        ("radiators-aluminium-copper", [], ["cooling-gas"]),
+        ("wheel-weights-lead", [], ["lead"]),
+        ("insulated-cable", [], ["burning-insulation"]),
+        ("copper", [], []),
+    ],
+)
+def test_what_is_only_named_brings_its_dangers_too(
+    category: str, closed: list[str], cautions: list[str], capsys: Captured
+) -> None:
+    assert run(["load", "add", "May", "--category", category, "--gross", "3 kg"]) == 0
+    found = flows.show_load("May")
+    assert [each.id for each in found.dangers] == closed
+    assert [each.id for each in found.cautions] == [*cautions, "selling"]
+    capsys.readouterr()
+
+
+def test_the_yard_is_not_asked_what_it_pays_for_what_nobody_buys() -> None:
+    for category in ("keep-or-resell", "recycling-point", "not-scrap-metal", "tin"):
+        run(["load", "add", "May", "--category", category, "--gross", "3 kg"])
+    told = flows.show_load("May").questions
+    assert [line.partition("?")[0] for line in told] == ["What do you pay for tin and pewter"]
