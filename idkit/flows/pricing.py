@@ -96,7 +96,8 @@ def _old(piles: Sequence[str], kg: Decimal, answers: Answers, in_use: InUse) -> 
         for row in yard.prices_for(in_use.prices, in_use.yard, pile, _state(answers), kg)
         if row.doubt and (row.date or row.valid_until)
     ]
-    return tuple(dict.fromkeys(f"the price of {named_at(pile, in_use.yard)} {row.doubt}" for pile, row in rows))
+    named = ((f"{row.state} {named_at(pile, in_use.yard)}".strip(), row.doubt) for pile, row in rows)
+    return tuple(dict.fromkeys(f"the price of {name} {doubt}" for name, doubt in named))
 
 
 def _chances(record: Record) -> dict[str, Decimal]:

@@ -85,7 +85,7 @@ def test_an_old_price_is_said_where_a_value_rests_on_it(capsys: Captured) -> Non
     Path("prices.csv").write_text(dated, encoding="utf-8")
     run(["prices", "use", "prices.csv"])
     found = part(capsys, *BRASS, "--weight", "650 g", "--jar", "76.7 g", "--attached", "none")
-    old = "the price of yellow brass is of 2026-01-05, more than 7 days ago: ask the yard again"
+    old = "the price of clean yellow brass is of 2026-01-05, more than 7 days ago: ask the yard again"
     assert found["old_prices"] == [old]
     run(["yard", "new", "Old Quay", "--stale", "other=9999"])
     assert part(capsys, *BRASS, "--weight", "650 g", "--jar", "76.7 g")["old_prices"] == []
