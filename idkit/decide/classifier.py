@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from idkit.decide.evidence import surface_columns
 from idkit.decide.own import Own, Spread, corrected, moved
-from idkit.vocabulary import FAMILIES, Floats, PhotoEvidence
+from idkit.facts import kin
+from idkit.vocabulary import FAMILIES, Floats, Material, PhotoEvidence
 
 REACH = 4.0  # standardised cues are cut off here, so that nothing grows without bound
 
@@ -44,6 +45,7 @@ class Model:
     card: Mapping[str, Any]
     spread_of: Spread | None = None  # of the rows by material, for learning on
     own: Own | None = None  # what was learnt from one's own parts
+    described: tuple[Material, ...] = ()  # by the user; a photo says of one what it says of its row until parts teach
 
 
 def standardised(rows: Floats, centre: Floats, spread: Floats) -> Floats:
@@ -127,11 +129,10 @@ def photo_evidence(
     if not blind:
         seen = explained(model, rows, weights) @ class_chances(model, rows, surface)
         chances = (1 - doubt) * seen + doubt * model.share
-    materials = materials_of(model)
     hidden = NOT_AS_IT_SEEMS.get(surface, NOT_AS_IT_SEEMS["as-found"])
     log_photo = {}
-    for material in materials:
-        mine = np.array([label[0] == material for label in model.labels])
+    for material in materials_of(model):
+        mine = np.array([label[0] == kin(material) for label in model.labels])
         ratio = chances[mine].sum() / model.share[mine].sum()
         log_photo[material] = float(np.log((1 - hidden) * ratio + hidden))
     log_photo["something-else"] = 0.0 if blind else float(np.log((1 - doubt) * np.exp(model.unknown) + doubt))
@@ -146,16 +147,26 @@ def photo_evidence(
 
 
 def materials_of(model: Model) -> tuple[str, ...]:
-    """The materials that it tells apart, in its order."""
-    return tuple(dict.fromkeys(material for material, _ in model.labels))
+    """The materials that it tells apart, in its order, those that the user described last."""
+    return tuple(dict.fromkeys([*(material for material, _ in model.labels), *(row.id for row in model.described)]))
 
 
 def share_of_each(model: Model) -> dict[str, float]:
-    """How common each material was in training."""
-    found: dict[str, float] = {}
+    """How common each material was in training; what the user described was not in it."""
+    found = dict.fromkeys(materials_of(model), 0.0)
     for (material, _), share in zip(model.labels, model.share.tolist(), strict=True):
-        found[material] = found.get(material, 0.0) + share
+        found[material] += share
     return found
+
+
+def joined(model: Model, described: Sequence[Material]) -> Model:
+    """The same model, without own parts, that also tells these materials: each spread as the row it is like."""
+    if model.spread_of is None or not described:
+        return model
+    names = materials_of(model)
+    rows = [*range(len(names)), *(names.index(kin(each.id)) for each in described)]
+    spread = Spread(model.spread_of.mean[rows], model.spread_of.covariance[rows])
+    return replace(model, described=(*model.described, *described), spread_of=spread, own=None)
 
 
 def together(photos: list[PhotoEvidence]) -> PhotoEvidence:

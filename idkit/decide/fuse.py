@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 import numpy as np
 
+from idkit import facts
 from idkit.decide.evidence import informative
 from idkit.vocabulary import Answers, Check, Evidence, Floats, Form, Material
 
@@ -38,8 +40,13 @@ def chances(
 
 
 def log_prior(materials: Sequence[Material], form: Form) -> Floats:
-    """Log of how common each material is among parts of this form, up to a constant."""
-    return np.log([form.likely.get(material.id, 1.0) for material in materials])
+    """Log of how common each material is among parts of this form, up to a constant.
+
+    A material that a person described shares what its row has with that row, so that naming one makes no pile commoner.
+    """
+    rows = [facts.kin(material.id) for material in materials]
+    shared = Counter(rows)
+    return np.log([form.likely.get(row, 1.0) / shared[row] for row in rows])
 
 
 def factors(

@@ -10,20 +10,24 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
 
+from idkit import facts
 from idkit.decide.classifier import Model, materials_of
 from idkit.decide.own import Own, Spread, Sums
-from idkit.errors import ModelError
-from idkit.vocabulary import SURFACES, Floats
+from idkit.errors import CallError, ModelError
+from idkit.vocabulary import SURFACES, Floats, Material
 
 FORMAT = 1
 ARRAYS = ("centre", "spread", "share", "mixture_weights", "mixture_means", "mixture_roots")
 RETRAIN = "train it again: python -m idkit.swatches model"
 MOST_BYTES = 32_000_000  # of all arrays as they lie in memory: what is larger is no model of these
+BROKEN = (ValueError, LookupError, TypeError, AttributeError, EOFError, OSError, zipfile.BadZipFile, CallError)
 OWN = ("count", "total", "square")  # of Sums
+DENSITY = ("density_low", "density_typical", "density_high")
 
 
 def save(model: Model, folder: Path) -> Path:
@@ -45,6 +49,7 @@ def save(model: Model, folder: Path) -> Path:
         "farthest": model.farthest,
         "unknown": model.unknown,
         "thresholds": dict(model.thresholds),
+        **({"described": [_plain(row) for row in model.described]} if model.described else {}),
         **({"own k": None if np.isinf(model.own.k) else model.own.k} if model.own else {}),
         **model.card,
     }
@@ -73,8 +78,26 @@ def load(folder: Path, name: str, cues: Sequence[str], materials: Sequence[str],
         _refuse_swelling(data)
         with np.load(io.BytesIO(data), allow_pickle=False) as arrays:
             return _model(card, {key: np.asarray(arrays[key], float) for key in arrays.files})
-    except (ValueError, LookupError, TypeError, AttributeError, EOFError, OSError, zipfile.BadZipFile) as error:
+    except BROKEN as error:
         raise ModelError(thing, f"is broken ({error})", "", remedy) from error
+
+
+def _plain(row: Material) -> dict[str, Any]:
+    """What a described material has of its own; the rest is its row's."""
+    density = [getattr(row, name) for name in DENSITY]
+    return {"name": row.name, "like": facts.kin(row.id), "family": row.family, "density": density} | {
+        "magnet": dict(row.magnet)
+    }
+
+
+def _described(told: dict[str, Any]) -> Material:
+    low, typical, high = (float(value) for value in told["density"])
+    found = facts.described(told["name"], told["like"], told["family"], typical)
+    pulls = {pull: float(told["magnet"][pull]) for pull in found.magnet}
+    if not 0 < low <= typical <= high < np.inf or min(pulls.values()) <= 0 or abs(sum(pulls.values()) - 1) > 1e-9:
+        reason = f"{found.name} can't be so"
+        raise ValueError(reason)
+    return replace(found, density_low=low, density_high=high, magnet=MappingProxyType(pulls))
 
 
 def _refuse_swelling(data: bytes) -> None:
@@ -146,7 +169,7 @@ def _refuse_other(thing: str, card: dict[str, Any], cues: Sequence[str], materia
 
 def _model(card: dict[str, Any], arrays: dict[str, Floats]) -> Model:
     known = {"format", "name", "digest", "cues", "labels", "layers", "sharpness", "farthest", "unknown", "thresholds"}
-    known |= {"own k"}
+    known |= {"own k", "described"}
     plain: dict[str, Any] = {name: arrays[name] for name in ARRAYS}
     model = Model(
         name=card["name"],
@@ -160,6 +183,7 @@ def _model(card: dict[str, Any], arrays: dict[str, Floats]) -> Model:
         unknown=float(card["unknown"]),
         thresholds={name: float(value) for name, value in card["thresholds"].items()},
         card={key: value for key, value in card.items() if key not in known},
+        described=tuple(_described(told) for told in card.get("described", ())),
         **plain,
     )
     spread = Spread(arrays["spread_mean"], arrays["spread_covariance"]) if "spread_mean" in arrays else None

@@ -116,7 +116,7 @@ def lift(own: Own | None, wanted: Sequence[str], form: str) -> Floats:
     often their forms were this one, against what the facts say of it."""
     if own is None:
         return np.zeros(len(wanted))
-    said = np.array([[row.likely.get(name, 1.0) for name in wanted] for row in facts.forms().values()])
+    said = np.array([[row.likely.get(facts.kin(name), 1.0) for name in wanted] for row in facts.forms().values()])
     said /= said.sum(axis=1, keepdims=True)
     said /= said.sum(axis=0)
     told = np.array([in_order(own.forms.get(id_, 0 * own.lift), own.materials, wanted) for id_ in facts.forms()])

@@ -5,9 +5,10 @@ from idkit.facts.cautions import cautions, cautions_for
 from idkit.facts.check_pieces import check_piece_of, check_pieces
 from idkit.facts.colours import colours
 from idkit.facts.dangers import dangers, dangers_of, read_dangers
+from idkit.facts.described import described, nearest
 from idkit.facts.forms import form, forms
 from idkit.facts.marks import Found, marks, marks_in, read_marks
-from idkit.facts.materials import material, materials
+from idkit.facts.materials import kin, material, materials
 from idkit.facts.optics import optics, read_optics
 from idkit.facts.origins import origin_of, origins, read_origins
 from idkit.facts.phrases import says
@@ -24,12 +25,15 @@ __all__ = [
     "colours",
     "dangers",
     "dangers_of",
+    "described",
     "form",
     "forms",
+    "kin",
     "marks",
     "marks_in",
     "material",
     "materials",
+    "nearest",
     "optics",
     "origin_of",
     "origins",

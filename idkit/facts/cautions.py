@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 
 from idkit.facts.forms import form, forms
-from idkit.facts.materials import material, materials
+from idkit.facts.materials import kin, material, materials
 from idkit.facts.phrases import has, plain
 from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust
 from idkit.vocabulary import Caution
@@ -40,6 +40,7 @@ def cautions_for(
     """
     found = set(materials)
     _refuse_unknown(found, form)
+    found = {kin(each) for each in found}
     said = plain(text)
     return tuple(
         caution

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from math import isclose, nan
 from pathlib import Path
@@ -22,6 +23,7 @@ YIELDS_TO = ("", "nail", "knife", "nothing")
 FILINGS = ("", "curls", "clogs", "grains", "chips", "powder", "shreds")
 SPARKS = ("", "long-white", "short-red", "few", "none")
 MAGNET = ("none", "weak", "strong")
+UNDER = "/"  # between the row that a described material is like and its own name
 COLUMNS = (
     "id", "name", "family", "skin", *DENSITY, *(f"magnet_{pull}" for pull in MAGNET), *THICKNESS, "fresh", "aged",
     "look_alikes", "optics", "rests_on", "source", "trust", "core", *HARDNESS, "yields_to", *IACS, "filings", "spark",
@@ -38,10 +40,21 @@ def materials() -> Mapping[str, Material]:
 def material(id: str) -> Material:
     """The material of that id; CallError where there is none.
 
+    Of one that a person described, all but its id and name is what the row has that it is like: see described.py.
+
     >>> material("copper").magnet["none"] > 0.9
     True
+    >>> material("red-brass/gunmetal").name
+    'gunmetal'
     """
-    return member("material", id, materials())
+    row = member("material", kin(id), materials())
+    return row if row.id == id else replace(row, id=id, name=id.removeprefix(f"{row.id}{UNDER}").replace("-", " "))
+
+
+def kin(id: str) -> str:
+    """The row of materials.csv that a material goes by where piles, forms and cautions are looked up: its own, or the
+    one that a person said it is like."""
+    return id.partition(UNDER)[0]
 
 
 def read_materials(path: Path | None = None) -> Mapping[str, Material]:

@@ -8,7 +8,7 @@ from math import isnan, nan
 from idkit.errors import CallError
 from idkit.facts.categories import categories
 from idkit.facts.forms import form
-from idkit.facts.materials import material
+from idkit.facts.materials import kin, material
 from idkit.facts.phrases import says
 from idkit.vocabulary import Category, Pile
 
@@ -54,7 +54,8 @@ def category_of(
     if measured <= 0.0:
         thing = "thickness"
         raise CallError(thing, f"got {measured:g} m", "more than 0 m")
-    fitting = [row for row in categories().values() if _fits(row, material, form or "unknown", said)]
+    goes_as = kin(material)
+    fitting = [row for row in categories().values() if _fits(row, goes_as, form or "unknown", said)]
     chosen = next(row for row in fitting if _thick_enough(row, measured, line))
     return Pile(chosen, state, _reason(chosen, fitting, measured, line))
 

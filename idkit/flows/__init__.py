@@ -9,6 +9,7 @@ from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_sc
 from idkit.flows.cable import Coil, Wire, wire
 from idkit.flows.cleaning import Left, clean
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
+from idkit.flows.describing import JOINS, describe, described, nameable_materials, of_described
 from idkit.flows.filling import Filled, add_to_pile
 from idkit.flows.finds import Compared, Strip, new_find, split_find
 from idkit.flows.heap_checks import Proposed, Shown, check_pile
@@ -109,6 +110,11 @@ from idkit.yard import Load as LoadList
 from idkit.yard import said as money_said
 
 __all__ = [
+    "nameable_materials",
+    "JOINS",
+    "of_described",
+    "described",
+    "describe",
     "Added",
     "Agreement",
     "Answered",

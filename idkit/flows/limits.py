@@ -2,30 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import ceil, floor, log10, sqrt
 
-from idkit import ask, facts
+from idkit import ask
 from idkit.flows.piling import pile_of
-from idkit.vocabulary import Answers, Verdict
+from idkit.vocabulary import Answers, Material, Verdict
 
 WORTH_A_THOUGHT = 0.05  # chance of a material, under which nobody is told that it can't be ruled out; from memory
 HEAVIEST = 30.0  # kg: beyond it no one hangs a part in a jar
 
 
-def limits_of(answers: Answers, verdict: Verdict) -> tuple[str, ...]:
-    """Sentences on weights too light for their scale, and on what is still on a part that was weighed in water."""
-    return (*_too_light(answers, verdict), *_biased(answers, verdict))
+def limits_of(answers: Answers, verdict: Verdict, rows: Mapping[str, Material]) -> tuple[str, ...]:
+    """Sentences on weights too light for their scale, and on what is still on a part that was weighed in water.
+
+    `rows` are the materials that the verdict is on, by id.
+    """
+    return (*_too_light(answers, verdict, rows), *_biased(answers, verdict))
 
 
-def _too_light(answers: Answers, verdict: Verdict) -> Iterator[str]:
+def _too_light(answers: Answers, verdict: Verdict, rows: Mapping[str, Material]) -> Iterator[str]:
     """Where the scale is too coarse to part, in water, the likeliest material from one of another pile."""
     weight = answers.get("weight")
     if weight is None or verdict.sure:
         return
-    first, step = facts.material(verdict.likely[0]), weight.uncertainty * sqrt(3.0)
+    first, step = rows[verdict.likely[0]], weight.uncertainty * sqrt(3.0)
     for name in _rivals(answers, verdict):
-        other = facts.material(name)
+        other = rows[name]
         needed = ask.least_mass(first.density_typical, other.density_typical, step)
         if float(weight.value) < needed <= HEAVIEST:
             yield (

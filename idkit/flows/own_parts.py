@@ -23,12 +23,13 @@ LEARNING = ("magnet", "thickness")  # checks whose answers teach what is said of
 
 def ground_of(base: Model) -> Ground:
     """What the starter gives to learn on."""
-    names = tuple(facts.materials())
+    names = tuple(row.id for row in tables_of(base).materials)
     modelled = classifier.materials_of(base)
     share = classifier.share_of_each(base)
     if base.spread_of is None:
         raise CallError("train", f"got the model {base.name} without its spread", "the starter that came with idkit")
-    forms = {row.id: np.array([row.likely.get(name, 1.0) for name in names]) for row in facts.forms().values()}
+    kin = [facts.kin(name) for name in names]
+    forms = {row.id: np.array([row.likely.get(name, 1.0) for name in kin]) for row in facts.forms().values()}
     likely = {form: row / row.sum() for form, row in forms.items()}
     total = np.sum(list(likely.values()), axis=0)
     return Ground(
@@ -43,11 +44,15 @@ def ground_of(base: Model) -> Ground:
 
 
 def _reads(standard: Model, rows: Floats, surface: str) -> Floats:
-    """What the starter makes of standardised rows: p(m | cues) over m's share in training, n x its materials."""
-    share = classifier.share_of_each(standard)
+    """What the starter makes of standardised rows: p(m | cues) over m's share in training, n x its materials.
+
+    Of one that the user described, what it makes of the row that it is like.
+    """
+    share = classifier.share_of_each(replace(standard, described=()))
     found = classifier.class_chances(standard, rows, surface)
     names = np.array([material for material, _ in standard.labels])
-    return np.stack([found[:, names == name].sum(axis=1) / each for name, each in share.items()], axis=1)
+    ratios = {name: found[:, names == name].sum(axis=1) / each for name, each in share.items()}
+    return np.stack([ratios[facts.kin(name)] for name in classifier.materials_of(standard)], axis=1)
 
 
 def own_parts(samples: Sequence[Sample], base: Model) -> list[OwnPart]:
@@ -71,11 +76,12 @@ def _part(sample: Sample, base: Model, tables: Tables) -> OwnPart:
     factors = fuse.factors(tables.materials, evidence, tables.checks, tables.log)
     form = str(sample.answers["form"].value) if "form" in sample.answers else ""
     may_be = sample.materials or tuple(names)
+    goes = len(may_be) > 1  # a pile was named: what is like one of its materials may be it too
     return OwnPart(
         record=sample.record,
         group=sample.group,
         surface=sample.surface,
-        is_one_of=np.array([float(name in may_be) for name in names]),
+        is_one_of=np.array([float(name in may_be or (goes and facts.kin(name) in may_be)) for name in names]),
         weight=sample.weight,
         tests=sample.tests and bool(sample.materials),
         at_random=sample.at_random,
@@ -116,7 +122,7 @@ def _photo(photo: KeptPhoto, surface: str, base: Model) -> tuple[PhotoEvidence, 
     said = classifier.photo_evidence(
         base, rows, grid[:, 2], surface, trusted=photo.white.get("kind") in ("card", "paper", "other")
     )
-    names = [*facts.materials()]
+    names = [row.id for row in tables_of(base).materials]
     return said, OwnSeen(
         classifier.standardised(rows, base.centre, base.spread),
         classifier.explained(base, rows, grid[:, 2]),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from pathlib import Path
@@ -20,7 +20,7 @@ from idkit.flows.listings import known_materials
 from idkit.flows.piling import USUAL, Ways, pile_at, pile_of, ways_of
 from idkit.flows.pricing import Holds, gains_of, priced
 from idkit.flows.results import Seen
-from idkit.vocabulary import Answers, Caution, Danger, Evidence, Reading, Record, Size, Verdict
+from idkit.vocabulary import Answers, Caution, Danger, Evidence, Material, Reading, Record, Size, Verdict
 
 WINDINGS = ("winding", "magnet wire", "coil wire")  # words for what owes the checks of wire, whatever its form
 WATER = ("jar", "hung", "weight-in-water")
@@ -51,9 +51,11 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
     dangers = facts.dangers_of(form, said)
     wired = "wire" if facts.says(said, WINDINGS) else form or "unknown"
     evidence = _evidence(seen, answers, surface)
+    known = known_at(evidence, context, model)
+    rows = {row.id: row for row in known.materials}
     decided = verdict.decide(
         evidence,
-        known_at(evidence, context, model),
+        known,
         partial(_cautions, answers=answers, text=said),
         allowed=Allowed(forbidden_by(dangers), context.skipped, context.tools),
         owes=facts.form(wired).always,
@@ -69,7 +71,7 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
         density=_density(answers),
         came_out_of=_typed(answers, "came-out-of"),
         marked=_typed(answers, "marked"),
-        verdict=replace(_told(decided, seen, answers), dangers=dangers),
+        verdict=replace(_told(decided, seen, answers, rows), dangers=dangers),
         model=(model.name, model.digest),
         size=_size(seen),
         note=context.note,
@@ -91,7 +93,7 @@ def known_at(evidence: Evidence, context: Context, model: classifier.Model) -> K
 @lru_cache(maxsize=8)
 def tables_of(model: classifier.Model, ways: Ways = (None, ())) -> Tables:
     """What is known of materials, checks and the piles of a yard of those ways, with what that model learnt."""
-    return Tables(known_materials(), ask.checks(), pile_at(ways), model.own)
+    return Tables((*known_materials(), *model.described), ask.checks(), pile_at(ways), model.own)
 
 
 def said_of(answers: Answers, context: Context) -> str:
@@ -115,14 +117,14 @@ def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
     return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
 
 
-def _told(decided: Verdict, seen: Sequence[Seen], answers: Answers) -> Verdict:
+def _told(decided: Verdict, seen: Sequence[Seen], answers: Answers, rows: Mapping[str, Material]) -> Verdict:
     """The verdict with what is said of photos beside their colour; where nothing tells of the part, no guess is said.
 
     What is common is no guess: a name at the yard must come from something seen, felt or weighed.
     """
     told = replace(
         decided,
-        reasons=(*_silent_said(seen, answers), *decided.reasons, *_bare_said(seen), *limits_of(answers, decided)),
+        reasons=(*_silent_said(seen, answers), *decided.reasons, *_bare_said(seen), *limits_of(answers, decided, rows)),
     )
     if answers or any(each.evidence is not None and not each.evidence.unlike for each in seen):
         return told

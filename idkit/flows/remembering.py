@@ -60,7 +60,7 @@ def _together(mine: Answers, other: Answers) -> bool:
 def _said(sample: Sample) -> str:
     was, piles = sample.label, facts.categories()
     who = {"yard": f"the yard {was.yard}".strip(), "analyser": "an analyser"}[was.by]
-    named = facts.materials()[was.materials[0]].name if len(was.materials) == 1 else piles[was.pile].name
+    named = facts.material(was.materials[0]).name if len(was.materials) == 1 else piles[was.pile].name
     taken = piles[sample.pile].name if sample.pile in piles else sample.pile
     check, _ = catching(sample)
     told = f"; {check.name.replace('-', ' ')} would have told" if check else ""

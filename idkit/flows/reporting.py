@@ -118,7 +118,7 @@ def _piles(chances: Iterable[str] | dict[str, float], answers: Answers) -> dict[
     weights = dict(chances) if isinstance(chances, dict) else dict.fromkeys(chances, 1.0)
     total, found = sum(weights.values()), dict[str, float]()
     for name, chance in weights.items():
-        if name in facts.materials():
+        if facts.kin(name) in facts.materials():
             pile = pile_of(name, answers).category.id
             found[pile] = found.get(pile, 0.0) + chance / total
     return found
@@ -154,7 +154,8 @@ def _form(sample: Sample) -> str | None:
 
 def _catches(sample: Sample, check: Check) -> float:
     """The chance that its answer moves the part to another pile than the wrong one."""
-    table, answers, found = facts.materials(), sample.answers, 0.0
+    answers, found = sample.answers, 0.0
+    table = {n: facts.material(n) for n in (*sample.chances, *sample.materials) if facts.kin(n) in facts.materials()}
     truth = [name for name in sample.materials if name in table]
     for outcome in check.outcomes(answers):
         likely = {

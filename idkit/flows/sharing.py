@@ -7,6 +7,7 @@ from pathlib import Path
 
 from idkit import ask, facts, keep, see
 from idkit.errors import CallError, PhotoError
+from idkit.flows.describing import described
 from idkit.vocabulary import KeptPhoto
 
 
@@ -33,7 +34,8 @@ def import_samples(path: Path, weight: float = 1.0) -> keep.Imported:
     """
     if not 0.0 <= weight <= 1.0:
         raise CallError("--weight", f"got {weight:g}", "0 (left out of learning) to 1 (as much as your own)")
-    package = keep.read_package(path, tuple(facts.materials()), tuple(facts.categories()), tuple(ask.checks()))
+    known = (*facts.materials(), *(row.id for row in described()))
+    package = keep.read_package(path, known, tuple(facts.categories()), tuple(ask.checks()))
     try:
         cleaned = tuple(
             replace(shared, entry=replace(shared.entry, photos=tuple(map(_cleaned, shared.entry.photos))))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import isinf
 from pathlib import Path
 from typing import Any
@@ -13,12 +13,13 @@ import numpy as np
 from idkit import facts, keep
 from idkit.decide.adapting import FEWEST, NOTHING, Ground, OwnPart, Strength, fit
 from idkit.decide.adapting import chances as chances_of
-from idkit.decide.classifier import Model
+from idkit.decide.classifier import Model, joined
 from idkit.decide.cross_validation import choose, cross_fitted, losses, probably_better
 from idkit.decide.evidence import PATTERNS, pattern
 from idkit.decide.known import SURE, likely_set
 from idkit.decide.own import Own
 from idkit.errors import CallError
+from idkit.flows.describing import JOINS, confirmed, described
 from idkit.flows.models import keep_model, use_model
 from idkit.flows.own_parts import ground_of, own_parts
 from idkit.flows.recording import tables_of
@@ -71,6 +72,7 @@ class Trained:
     calibrated: tuple[str, ...]
     used: bool
     why: str
+    waiting: Mapping[str, int] = field(default_factory=dict)  # described materials with too few parts, and how many
 
 
 Beside = Callable[[Trained, Path], None]
@@ -107,6 +109,12 @@ def learn(
     samples: Sequence[Sample], base: Model, *, insist: bool = False, seed: int = 1
 ) -> tuple[Trained, Model | None]:
     """What samples teach, judged on each other, and the model that knows it; nothing is written."""
+    many = confirmed(samples)
+    base = joined(base, [row for row in described() if many[row.id] >= JOINS])
+    waiting = {name: count for name, count in many.items() if count < JOINS}
+    samples = [each for each in samples if len(each.materials) != 1 or each.materials[0] not in waiting]
+    if not samples:
+        return _unlearnt(waiting), None
     ground, parts = ground_of(base), own_parts(samples, base)
     random = np.random.default_rng(seed)
     after, before = cross_fitted(parts, ground, random), chances_of(parts, None, ground)
@@ -118,9 +126,9 @@ def learn(
     testing = [number for number, part in enumerate(parts) if part.tests]
     gains = (losses(before, parts) - losses(after, parts))[testing]
     better = probably_better(gains, [parts[n].group for n in testing], random) if testing else 0.0
-    falls = _falls(samples, before, after, testing)
+    falls = _falls(samples, before, after, testing, base)
     why = _why_not(len(testing), strength, better, falls)
-    scored = [_scored(samples, parts, table, testing, one) for table, one in ((before, base), (after, model))]
+    scored = [_scored(samples, parts, table, testing, one, base) for table, one in ((before, base), (after, model))]
     counts = _counts(parts, ground)
     nothing = strength == NOTHING and not insist
     return Trained(
@@ -134,13 +142,23 @@ def learn(
         better=better,
         gain=float(gains.mean()) if len(gains) else 0.0,
         falls=falls,
-        suspects=tuple(_suspects(samples, parts, after)),
+        suspects=tuple(_suspects(samples, parts, after, ground.materials)),
         counts=counts,
         wanted={name: int(np.ceil(FEWEST - count)) for name, count in counts.items() if count < FEWEST},
         calibrated=calibrated,
         used=not nothing and (insist or not why),
         why=why,
+        waiting=waiting,
     ), None if nothing else model
+
+
+def _unlearnt(waiting: Mapping[str, int]) -> Trained:
+    """Where all confirmed parts are of described materials that have too few."""
+    why = f"every confirmed part is of a material of your own; {JOINS} of one are wanted"
+    none: dict[str, float] = {}
+    return Trained(
+        "", 0, 0, NOTHING, {}, None, None, 0, 0, none, (), none, {}, (), used=False, why=why, waiting=waiting
+    )
 
 
 def _counts(parts: Sequence[OwnPart], ground: Ground) -> dict[str, float]:
@@ -154,18 +172,21 @@ def _counts(parts: Sequence[OwnPart], ground: Ground) -> dict[str, float]:
     return dict(sorted(found.items(), key=lambda each: each[1]))
 
 
-def _piles(sample: Sample, found: Floats) -> dict[str, float]:
-    piles = tables_of(starter()).piles(sample.answers)
+def _piles(sample: Sample, found: Floats, base: Model) -> dict[str, float]:
+    piles = tables_of(base).piles(sample.answers)
     return dict(zip(piles.ids, piles.chances(found).tolist(), strict=True))
 
 
-def _falls(samples: Sequence[Sample], before: Floats, after: Floats, testing: Sequence[int]) -> dict[str, float]:
+def _falls(
+    samples: Sequence[Sample], before: Floats, after: Floats, testing: Sequence[int], base: Model
+) -> dict[str, float]:
     """Piles that are named right less often than before, with how much of their recall is gone."""
     right: dict[str, list[tuple[bool, bool]]] = {}
     for number in testing:
         pile = samples[number].label.pile
         first = [
-            max(piles, key=piles.__getitem__) for piles in (_piles(samples[number], t[number]) for t in (before, after))
+            max(piles, key=piles.__getitem__)
+            for piles in (_piles(samples[number], t[number], base) for t in (before, after))
         ]
         right.setdefault(pile, []).append((first[0] == pile, first[1] == pile))
     lost = {
@@ -212,17 +233,23 @@ def _pattern(part: OwnPart, sample: Sample) -> str:
 
 
 def _scored(
-    samples: Sequence[Sample], parts: Sequence[OwnPart], table: Floats, testing: Sequence[int], model: Model
+    samples: Sequence[Sample],
+    parts: Sequence[OwnPart],
+    table: Floats,
+    testing: Sequence[int],
+    model: Model,
+    base: Model,
 ) -> Scored | None:
-    told = [_told(samples[n], parts[n], table[n], model) for n in testing]
+    told = [_told(samples[n], parts[n], table[n], model, base) for n in testing]
     return summed(told, (), model) if told else None
 
 
-def _told(sample: Sample, part: OwnPart, found: Floats, model: Model) -> Told:
-    names, how = list(facts.materials()), _pattern(part, sample)
+def _told(sample: Sample, part: OwnPart, found: Floats, model: Model, base: Model) -> Told:
+    tables, how = tables_of(base), _pattern(part, sample)
+    names = [row.id for row in tables.materials]
     likely = tuple(names[number] for number in likely_set(found, model.thresholds.get(how, 0.0)))
-    piles = _piles(sample, found)
-    named = tables_of(starter()).piles(sample.answers).named
+    piles = _piles(sample, found, base)
+    named = tables.piles(sample.answers).named
     on = {named[names.index(name)].category.id for name in likely}
     single = sample.materials[0] if len(sample.materials) == 1 else ""
     return Told(
@@ -238,9 +265,10 @@ def _told(sample: Sample, part: OwnPart, found: Floats, model: Model) -> Told:
     )
 
 
-def _suspects(samples: Sequence[Sample], parts: Sequence[OwnPart], after: Floats) -> list[Suspect]:
+def _suspects(
+    samples: Sequence[Sample], parts: Sequence[OwnPart], after: Floats, names: Sequence[str]
+) -> list[Suspect]:
     """Parts that all the others make unlikely to be what they were called, the unlikeliest first."""
-    names = list(facts.materials())
     lost = losses(after, parts)
     found = []
     for number in np.argsort(-lost, kind="stable").tolist()[:SHOWN]:

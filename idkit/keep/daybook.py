@@ -1,4 +1,5 @@
-"""The daybook of what is sold: yards, price lists, finds, piles, loads and tickets, a line an act, never overwritten.
+"""The daybook of yards, price lists, finds, piles, loads, tickets and materials of one's own, a line an act, never
+overwritten.
 
 A correction is a new line. What stands is worked out from all lines, in the order they were written.
 """

@@ -156,7 +156,8 @@ def _day(row: Fields) -> str:
 
 def _refuse_others(name: str, given: Mapping[str, float], known: Sequence[str]) -> None:
     if strange := [each for each in given if each not in known]:
-        raise ValueError(f"{name}: got {strange[0][:40]!r}, which is not known here")
+        hint = "; describe it first: idkit material new" if "/" in strange[0] else ""
+        raise ValueError(f"{name}: got {strange[0][:40]!r}, which is not known here{hint}")
 
 
 def _shown(value: Any) -> str:

@@ -132,4 +132,20 @@ DAYBOOK = (
     "CREATE INDEX daybook_by_name ON daybook (kind, name)",
 )
 
-VERSIONS: tuple[tuple[str, ...], ...] = (FIRST, SHARING, DAYBOOK)
+DESCRIBED = (
+    "ALTER TABLE daybook RENAME TO daybook_before",
+    "DROP INDEX daybook_by_name",
+    """CREATE TABLE daybook (
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        at TEXT NOT NULL,
+        kind TEXT NOT NULL CHECK (kind IN ('yard', 'prices', 'find', 'pile', 'load', 'material')),
+        name TEXT NOT NULL,
+        act TEXT NOT NULL,
+        body TEXT NOT NULL
+    ) STRICT""",
+    "INSERT INTO daybook SELECT id, at, kind, name, act, body FROM daybook_before",
+    "DROP TABLE daybook_before",
+    "CREATE INDEX daybook_by_name ON daybook (kind, name)",
+)
+
+VERSIONS: tuple[tuple[str, ...], ...] = (FIRST, SHARING, DAYBOOK, DESCRIBED)

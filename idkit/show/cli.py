@@ -14,6 +14,7 @@ from idkit.errors import CallError, IdkitError
 from idkit.show import (
     bench,
     cleaning,
+    describing,
     finds,
     heaps,
     identify,
@@ -50,6 +51,7 @@ app.command()(wire.wire)
 app.command()(cleaning.clean)
 app.command()(training.train)
 app.add_typer(training.app, name="models")
+app.add_typer(describing.app, name="material")
 
 
 class Table(StrEnum):

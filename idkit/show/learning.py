@@ -133,6 +133,9 @@ def _wanted(found: Trained) -> Lines:
         told = [f"{name}: {found.counts[name]:g}, {more} more" for name, more in found.wanted.items()]
         for line in told:
             yield "", f"  {line}"
+    for name, count in found.waiting.items():
+        told_of = f"{flows.name_of(name)}: {count} confirmed, {flows.JOINS} wanted before it is told apart"
+        yield "", told_of
 
 
 def document(found: Trained) -> str:
@@ -159,6 +162,7 @@ def document(found: Trained) -> str:
             "suspects": [vars(each) for each in found.suspects],
             "own_parts": dict(found.counts),
             "more_wanted": dict(found.wanted),
+            "waiting": {name: {"confirmed": count, "wanted": flows.JOINS} for name, count in found.waiting.items()},
             "likely_sets_calibrated": list(found.calibrated),
         },
         indent=1,

@@ -61,7 +61,7 @@ def _yard(name: str) -> str:
 
 
 def _named(what: str) -> str:
-    known = {material.id: material.name for material in flows.known_materials()}
+    known = {material.id: material.name for material in flows.nameable_materials()}
     return known.get(what) or flows.category_name(what)
 
 

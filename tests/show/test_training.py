@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from idkit import facts, flows, keep
+from idkit.decide import fuse
 from idkit.decide.adapting import fit
 from idkit.flows import models, own_parts, training
 from idkit.flows.recording import tables_of
@@ -196,3 +197,126 @@ def test_a_model_for_other_cues_is_refused_with_the_way_back(store: Store, capsy
     assert "idkit models use starter" in capsys.readouterr().err
     assert run(["models", "use", "starter"]) == 0
     assert run(["identify", "--magnet", "none"]) == 0
+
+
+# Materials of one's own -----------------------------------------------------------------------------------------------
+
+DZR = ["material", "new", "DZR brass", "--like", "yellow-brass", "--density", "8,4", "--magnet", "none"]
+
+
+def own_material(count: int, seed: int, by: str = "yard") -> None:
+    """Keeps parts that look like red brass and were called DZR brass."""
+    random = np.random.default_rng(seed)
+    for at in range(count):
+        known = replace(label("yellow-brass", by), materials=("yellow-brass/dzr-brass",))
+        keep.add(entry("red-brass", random, 0.7, f"dzr-{seed}-{at}"), known)
+
+
+def test_a_material_of_ones_own_is_described_and_confirmed_by_its_name(
+    store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Density of dezincification resistant brass CW602N, 8.4 g/cm3: from memory."""
+    (record,) = store(["yellow-brass"])
+    assert run(DZR) == 0
+    assert "8.40 g/cm3" in capsys.readouterr().out
+    assert run(["confirm", str(record), "dzr brass", "--by", "analyser"]) == 0
+    told = capsys.readouterr().out
+    assert "dzr brass" in told
+    (sample,) = keep.samples()
+    assert sample.materials == ("yellow-brass/dzr-brass",)
+    assert sample.label.pile == facts.category_of("yellow-brass", None, None, None).category.id
+    assert run(["material", "list", "--json"]) == 0
+    (row,) = json.loads(capsys.readouterr().out)["materials"]
+    assert (row["confirmed"], row["wanted"], row["density_kg_m3"][1]) == (1, 10, 8400)
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["x", "--like", "brasss"], "did you mean"),
+        (["x", "--density", "8.4"], "--like"),
+        (["x", "--like", "copper", "--density", "84"], "--density"),
+        (["x", "--like", "copper", "--magnet", "maybe"], "magnet"),
+        (["copper", "--like", "copper"], "copper"),
+        (["a/b", "--like", "copper"], "a/b"),
+        (["DZR  brass", "--like", "copper"], "dzr brass is like yellow brass"),
+    ],
+)
+def test_what_can_t_be_a_material_is_refused_in_a_line(
+    words: list[str], told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run(DZR)
+    capsys.readouterr()
+    assert run(["material", "new", *words]) == 2
+    said = capsys.readouterr().err
+    assert told in said
+    assert said.count("\n") == 1
+    assert len(flows.described()) == 1
+
+
+def test_described_anew_it_keeps_its_name_and_what_was_not_said(capsys: pytest.CaptureFixture[str]) -> None:
+    run(DZR)
+    assert run(["material", "new", "dzr brass", "--density", "8500 kg/m3"]) == 0
+    assert "described anew" in capsys.readouterr().out
+    (row,) = flows.described()
+    assert (row.id, row.density_typical, row.magnet["none"]) == ("yellow-brass/dzr-brass", 8500.0, 0.96)
+
+
+def test_it_joins_once_there_are_enough_and_both_counts_are_said_before(
+    store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run(DZR)
+    own_material(9, seed=5)
+    store(["copper", "yellow-brass", "lead"] * 8)
+    capsys.readouterr()
+    assert run(["train", "--use"]) == 0
+    assert "dzr brass: 9 confirmed, 10 wanted" in capsys.readouterr().out
+    assert "yellow-brass/dzr-brass" not in flows.identify([], {"magnet": "none"}).record.verdict.chances
+    own_material(5, seed=6)
+    assert run(["train", "--use"]) == 0
+    assert "confirmed, 10 wanted" not in capsys.readouterr().out
+    told = flows.identify([], {"magnet": "none", "form": "fitting"}).record.verdict
+    assert sum(told.chances.values()) == pytest.approx(1)
+    assert told.chances["yellow-brass/dzr-brass"] > 0.01
+    assert run(["identify", "--magnet", "none", "--form", "fitting"]) == 0
+    assert run(["models", "use", "starter"]) == 0
+    assert "yellow-brass/dzr-brass" not in flows.identify([], {"magnet": "none"}).record.verdict.chances
+
+
+def test_where_all_parts_are_of_a_material_with_too_few_nothing_is_learnt(capsys: pytest.CaptureFixture[str]) -> None:
+    run(DZR)
+    own_material(3, seed=5)
+    capsys.readouterr()
+    assert run(["train"]) == 0
+    told = capsys.readouterr().out
+    assert "No new model: every confirmed part is of a material of your own" in told
+    assert "dzr brass: 3 confirmed, 10 wanted" in told
+
+
+def test_its_parts_teach_what_it_looks_like(store: Store) -> None:
+    """Parts called so look like red brass, and red brass is there beside them: near half of them are then called so,
+    none by the description alone."""
+    run(DZR)
+    own_material(20, seed=7)
+    store(["yellow-brass", "copper", "lead", "red-brass"] * 6)
+    found, model = training.learn(keep.samples(), flows.starter(), insist=True)
+    assert model is not None
+    assert found.before is not None
+    assert found.after is not None
+    before, after = (each.scores["material"].by_name["yellow-brass/dzr-brass"] for each in (found.before, found.after))
+    assert before.right == 0
+    assert after.right > 5
+    loaded = models.keep_model(model, lambda *_: None)
+    assert [row.id for row in loaded.described] == ["yellow-brass/dzr-brass"]
+    assert loaded.described[0] == model.described[0]
+
+
+def test_a_name_without_its_photos_lessons_makes_no_pile_commoner() -> None:
+    """Shared with the row that it is like: the prior of the two together is what that row had alone."""
+    row = facts.described("dzr brass", "yellow-brass", density=8400.0)
+    rows = [*facts.materials().values()]
+    form = facts.form("fitting")
+    alone, both = (np.exp(fuse.log_prior(each, form)) for each in (rows, [*rows, row]))
+    at = [each.id for each in rows].index("yellow-brass")
+    assert both[at] + both[-1] == pytest.approx(alone[at])
+    assert both[:at] == pytest.approx(alone[:at])

@@ -52,7 +52,7 @@ def outcomes(others: Answers) -> tuple[Outcome, ...]:  # noqa: ARG001
 
 def likelihood(material: Material, answer: Answer, others: Answers) -> float:  # noqa: ARG001
     """Chance of the origin from a part of that material: see above. Over all origins and unknown it sums to 1."""
-    return _chances(material.id)[str(answer.value)]
+    return _chances(facts.kin(material.id))[str(answer.value)]
 
 
 @cache

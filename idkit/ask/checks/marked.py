@@ -64,7 +64,7 @@ def likelihood(material: Material, answer: Answer, others: Answers) -> float:
     """
     form = value_of(others, "form")
     mark = str(answer.value) if answer.value != UNKNOWN else _on_a_fastener(answer.typed, form)
-    return _chances(material.id, form in MAY_BE_A_FASTENER)[mark]
+    return _chances(facts.kin(material.id), form in MAY_BE_A_FASTENER)[mark]
 
 
 def bearing(answer: Answer, answers: Answers) -> Answer:

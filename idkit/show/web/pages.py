@@ -149,7 +149,7 @@ def remembered(whole: Whole) -> dict[str, Any]:
         "kept": whole.kept,
         "chances": list(whole.chances.items())[: words.SHOWN],
         "likely": likely[: words.SHOWN],
-        "materials": flows.known_materials(),
+        "materials": flows.nameable_materials(),
         "categories": flows.known_categories(),
         "reasons": list(whole.document.get("reasons", ())),
         "confirm": whole.document.get("confirm", ""),

@@ -36,7 +36,7 @@ async def records(page: Page, request: Request) -> Response:
         rows=pages.listed(found.rows),
         before=found.before,
         asked={name: asked.get(name, "") for name in ("material", "pile", "since", "said")},
-        materials=flows.known_materials(),
+        materials=flows.nameable_materials(),
         categories=flows.known_categories(),
     )
 
@@ -60,7 +60,7 @@ async def say(page: Page, request: Request) -> Response:
     """The second of the two taps that confirm: who says so."""
     whole = await asyncio.to_thread(flows.record_of, str(request.path_params["record"]))
     material, pile = (request.query_params.get(name, "") for name in ("material", "pile"))
-    known = {each.id for each in flows.known_materials()}, {each.id for each in flows.known_categories()}
+    known = {each.id for each in flows.nameable_materials()}, {each.id for each in flows.known_categories()}
     if material not in known[0] and (material or pile not in known[1]):
         raise Refused(400, "that is no metal and no pile; choose one of the list")
     return page.pages.show(request, "say.html", kept=whole.kept, material=material, pile="" if material else pile)
