@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -84,12 +85,19 @@ def explained(model: Model, rows: Floats, weights: Floats) -> Floats:
     moving = np.flatnonzero(np.ptp(rows, axis=0) > 0)
     if not len(moving):
         return np.asarray(weights / weights.sum())
-    precisions = model.mixture_roots @ model.mixture_roots.transpose(0, 2, 1)
-    margins = np.linalg.inv(precisions)[:, moving[:, None], moving]
-    roots = np.linalg.cholesky(np.linalg.inv(margins))
+    roots = _margin_roots(model, tuple(moving.tolist()))
     logs = _log_mixture(model.mixture_weights, roots, _from_means(model, rows)[..., moving])
     raised = weights * np.exp(logs - logs.max())
     return np.asarray(raised / raised.sum())
+
+
+@lru_cache(maxsize=16)
+def _margin_roots(model: Model, moving: tuple[int, ...]) -> Floats:
+    """Cholesky factors of the precisions of the mixture's margin over those cues."""
+    precisions = model.mixture_roots @ model.mixture_roots.transpose(0, 2, 1)
+    columns = np.array(moving)
+    margins = np.linalg.inv(precisions)[:, columns[:, None], columns]
+    return np.asarray(np.linalg.cholesky(np.linalg.inv(margins)))
 
 
 def _from_means(model: Model, rows: Floats) -> Floats:

@@ -20,6 +20,11 @@ LARGEST = 1 << 20  # pixels of a thumbnail that somebody else made
 def thumbnail(photo: Photo) -> bytes:
     """A small upright JPEG of a photo, its longer side at most 256 pixels, without metadata."""
     encoded = photo.encoded if photo.encoded.dtype == np.uint8 else (photo.encoded >> 8).astype(np.uint8)
+    times = max(encoded.shape[:2]) // (2 * SIDE)
+    if times > 1:  # by a whole number first, which is many times as quick
+        height, width = (side // times for side in encoded.shape[:2])
+        whole = encoded[: height * times, : width * times]
+        encoded = np.asarray(cv2.resize(whole, (width, height), interpolation=cv2.INTER_AREA), np.uint8)
     height, width = encoded.shape[:2]
     scale = min(1.0, SIDE / max(height, width))
     size = max(1, round(width * scale)), max(1, round(height * scale))

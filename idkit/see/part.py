@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any, Protocol
 
 import cv2
@@ -61,6 +62,7 @@ def whole(photo: Photo) -> Part:
     return _whole(photo, "the whole frame was taken")
 
 
+@lru_cache(maxsize=2)
 def ground_of(part: Part) -> Mask:
     """What is not the part, kept clear of its edge and its contact shadow by a fiftieth of the frame."""
     height, width = part.mask.shape

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from idkit.see import part as one
 from idkit.see.ground import away_from_ground
+from idkit.see.light import brightest
 from idkit.see.parting import Labels, parted
 from idkit.vocabulary import Mask, Part, Photo
 
@@ -60,7 +61,7 @@ def among(photo: Photo, part: Part | None) -> tuple[Part | None, int]:
     given instead. Glare and print leave pieces too, but `find` sees the whole that they are on; in a photo that is
     blown out a part may come in pieces, and nothing is said.
     """
-    if (photo.linear[::4, ::4].max(axis=2) > BLOWN).mean() > MOST_BLOWN:
+    if (brightest(photo.linear[::4, ::4]) > BLOWN).mean() > MOST_BLOWN:
         return part, 1
     lab = one.small_lab(photo, QUICK)
     away = away_from_ground(lab)

@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 
 from idkit.errors import CallError
-from idkit.see.light import luminance, ratios
+from idkit.see.light import brightest, luminance, ratios
 from idkit.see.photo import linear
 from idkit.vocabulary import Floats, Image, Mask, Part, Patch, Photo, White
 
@@ -56,7 +56,7 @@ def fit_to_judge(colours: Floats) -> Mask:
     """Which of n x 3 linear colours are neither clipped nor in deep shadow."""
     light = luminance(colours)
     bright_enough = light > max(SHADOW * float(np.median(light)) if light.size else 0.0, DARKEST)
-    return np.asarray((colours.max(axis=1) < CLIPPED) & bright_enough)
+    return np.asarray((brightest(colours) < CLIPPED) & bright_enough)
 
 
 def _patch(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: White) -> Patch:

@@ -13,13 +13,14 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.see.light import luminance, ratios
+from idkit.see.light import luminance, ratios, some
 from idkit.see.part import ground_of
 from idkit.see.traits import FEWEST, RIM, chance, measured, reach_of
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, Scratch, White
 
 SIDE = 224  # longer side of the part, in pixels, at which it is looked at
 SMALLEST, LARGEST = 0.007, 0.3  # share of the part
+MOST = 20_000  # pixels of ground and spot whose colours are compared, evenly spaced
 FLOOR = (
     0.012  # added to linear light before the logarithm: what noise and JPEG leave of colour in the dark; from memory
 )
@@ -184,10 +185,10 @@ def _named(region: Region, photo: Photo, part: Part) -> Scratch:
 
 def _like_ground(photo: Photo, part: Part, mask: Mask) -> bool:
     """Whether the spot has the colour of the ground, no lighter and not in deep shade: then it may be a hole."""
-    ground = photo.linear[ground_of(part)]
+    ground, spot = (some(photo.linear, each, MOST) for each in (ground_of(part), mask))
     if len(ground) < FEWEST or not mask.any():
         return False
-    of_ground, of_spot = (np.median(each, axis=0).astype(np.float64)[None] for each in (ground, photo.linear[mask]))
+    of_ground, of_spot = (np.median(each, axis=0).astype(np.float64)[None] for each in (ground, spot))
     apart = float(np.linalg.norm(ratios(of_ground) - ratios(of_spot)))
     shade = float(np.log((luminance(of_spot)[0] + FLOOR) / (luminance(of_ground)[0] + FLOOR)))
     return apart < 0.12 and -1.2 < shade < 0.1

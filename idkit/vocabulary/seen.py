@@ -84,9 +84,12 @@ class Size:
     how: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Part:
-    """Where the part is. `mask` is as large as Photo.linear; `box` is x, y, width, height in Photo.encoded."""
+    """Where the part is, itself and no other's equal.
+
+    `mask` is as large as Photo.linear; `box` is x, y, width, height in Photo.encoded.
+    """
 
     mask: Mask
     box: tuple[int, int, int, int]

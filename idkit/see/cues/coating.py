@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from idkit.facts import colours
 from idkit.see.cues.colour import at_equal_lightness
-from idkit.see.light import luminance, ratios
+from idkit.see.light import brightest, luminance, ratios
 from idkit.see.patch import CLIPPED, SMALL, smaller
 from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
 
@@ -87,7 +87,7 @@ def glare(patch: Patch) -> Reading:
     small = reduced(patch)
     if small is None:
         return Reading("glare", float("nan"), "share", TOO_SMALL)
-    return Reading("glare", float((small[0][small[1]].max(axis=1) >= CLIPPED).mean()), "share", "of the part's pixels")
+    return Reading("glare", float((brightest(small[0][small[1]]) >= CLIPPED).mean()), "share", "of the part's pixels")
 
 
 def no_metal_colour(patch: Patch) -> Reading:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from idkit.see import part as parts
-from idkit.see.light import luminance
+from idkit.see.light import brightest, luminance, some
 from idkit.vocabulary import Fault, Image, Scene
 
 CLIPPED = 0.97  # linear light
@@ -18,21 +18,21 @@ def darkness(scene: Scene) -> float:
     frame = float(np.percentile(luminance(scene.photo.linear[::4, ::4].astype(np.float64)), 99))
     stops = np.log2(DARK_FRAME / max(frame, 1e-5))
     if scene.part is not None:
-        middle = float(np.median(luminance(scene.photo.linear[scene.part.mask].astype(np.float64))))
+        middle = float(np.median(luminance(some(scene.photo.linear, scene.part.mask, MOST).astype(np.float64))))
         stops = max(stops, np.log2(DARK_PART / max(middle, 1e-5)))
     return float(stops)
 
 
 def blown(scene: Scene) -> float:
     """Share of the part, 0 to 1, with a channel at the end of its range."""
-    return _clipped(scene.photo.linear[scene.part.mask]) if scene.part is not None else float("nan")
+    return _clipped(some(scene.photo.linear, scene.part.mask, MOST)) if scene.part is not None else float("nan")
 
 
 def blown_ground(scene: Scene) -> float:
     """The same of the ground around it, where white is not taken from a card."""
     if scene.part is None or (scene.white is not None and scene.white.kind == "card"):
         return float("nan")
-    ground = scene.photo.linear[parts.ground_of(scene.part)]
+    ground = some(scene.photo.linear, parts.ground_of(scene.part), MOST)
     return _clipped(ground) if len(ground) > 100 else float("nan")
 
 
@@ -42,7 +42,7 @@ def no_white(scene: Scene) -> float:
 
 
 def _clipped(pixels: Image) -> float:
-    return float(np.mean(pixels[:: max(1, len(pixels) // MOST)].max(axis=1) > CLIPPED))
+    return float(np.mean(brightest(pixels) > CLIPPED))
 
 
 SRGB = "levels of linear light, IEC 61966-2-1"

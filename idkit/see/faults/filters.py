@@ -5,6 +5,7 @@ from __future__ import annotations
 import cv2
 import numpy as np
 
+from idkit.see.light import brightest
 from idkit.see.photo import linear_to_srgb
 from idkit.vocabulary import Fault, Floats, Part, Photo, Scene
 
@@ -28,7 +29,7 @@ def one_tint(scene: Scene) -> float:
     if scene.part is None or (scene.white is not None and scene.white.kind == "card"):
         return 0.0
     codes, inside = _coarse(scene.photo, scene.part)
-    top = codes.max(axis=1)
+    top = brightest(codes)
     lit = top > DIM * np.percentile(top, 95)
     clear = codes[lit & (top < CLIPPED)]
     sides = lit & (inside > 0.9), lit & (inside < 0.1)
@@ -53,7 +54,7 @@ def _left_over(codes: Floats, tint: Floats) -> Floats:
 def _unlike(left: Floats) -> float:
     """The larger of what 80 in 100 pixels stay under and what all have in common, which noise does not touch."""
     together = np.abs(np.median(left, axis=0)).max()
-    return float(max(np.percentile(np.abs(left).max(axis=1), 80), COMMON * together))
+    return float(max(np.percentile(brightest(np.abs(left)), 80), COMMON * together))
 
 
 def _coarse(photo: Photo, part: Part) -> tuple[Floats, Floats]:
@@ -61,7 +62,8 @@ def _coarse(photo: Photo, part: Part) -> tuple[Floats, Floats]:
     rows, columns = photo.linear.shape[:2]
     scale = min(1.0, TONES / max(rows, columns))
     size = max(1, round(columns * scale)), max(1, round(rows * scale))
-    codes = 255 * linear_to_srgb(photo.linear)
+    half = cv2.resize(photo.linear, (max(size[0], columns // 2), max(size[1], rows // 2)), interpolation=cv2.INTER_AREA)
+    codes = 255 * linear_to_srgb(np.asarray(half, np.float32))
     small = cv2.resize(codes, size, interpolation=cv2.INTER_AREA).reshape(-1, 3).astype(np.float64)
     covered = np.asarray(cv2.resize(part.mask.astype(np.float64), size, interpolation=cv2.INTER_AREA), np.float64)
     return small, covered.ravel()
@@ -70,7 +72,7 @@ def _coarse(photo: Photo, part: Part) -> tuple[Floats, Floats]:
 def strained_colour(scene: Scene) -> float:
     """Share of the frame, 0 to 1, that is light and yet has a channel at nothing: colours pushed out of range."""
     codes = _sample(scene.photo)
-    return float(np.mean((codes.min(axis=1) <= 3) & (codes.max(axis=1) >= 80)))
+    return float(np.mean((-brightest(-codes) <= 3) & (brightest(codes) >= 80)))
 
 
 def _sample(photo: Photo) -> Floats:

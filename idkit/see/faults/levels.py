@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -45,9 +47,9 @@ def levels_kept(codes: Codes) -> float:
     size = cv2.countNonZero(flat)
     if size < FEWEST:
         return 0.0
-    counts = [_counted(codes, channel, flat)[END:-END] for channel in range(3)]
-    least = max(SHARE * size, LEAST)
-    return max(float(np.mean([_kept(each, spacing, least) for each in counts])) for spacing in SPACINGS.tolist())
+    counts = np.stack([_counted(codes, channel, flat)[END:-END] for channel in range(3)], axis=1)
+    kept = _kept(counts, max(SHARE * size, LEAST))
+    return float(kept.mean(axis=1).max())
 
 
 def _counted(codes: Codes, channel: int, inside: cv2.typing.MatLike) -> Floats:
@@ -55,17 +57,27 @@ def _counted(codes: Codes, channel: int, inside: cv2.typing.MatLike) -> Floats:
     return cv2.calcHist([codes], [channel], inside, [256], [0, 256]).ravel().astype(np.float64)
 
 
-def _kept(counts: Floats, spacing: float, least: float) -> float:
-    """Mean over the levels of the share of pixels near them, less what chance gives, of counts of codes from END on."""
-    codes = np.arange(END, END + len(counts))
-    level = np.round(codes / spacing).astype(int)
-    here = np.bincount(level, counts)
-    near = np.bincount(level, counts * (np.abs(codes - level * spacing) <= NEAR))
-    told = (here > least) & (np.arange(len(here)) > 0)
-    if told.sum() < ENOUGH:
-        return 0.0
-    by_chance = (2 * NEAR + 1) / spacing
-    return (float((near[told] / here[told]).mean()) - by_chance) / (1 - by_chance)
+def _kept(counts: Floats, least: float) -> Floats:
+    """Mean over the levels of the share of pixels near them, less what chance gives, by spacing and column of counts.
+
+    `counts` are of codes from END on, codes x channels.
+    """
+    here, near = (table @ counts for table in _tables())
+    told = here > least
+    told[:, 0] = False
+    shares = np.where(told, near / np.maximum(here, 1), 0.0).sum(axis=1) / np.maximum(told.sum(axis=1), 1)
+    by_chance = ((2 * NEAR + 1) / SPACINGS)[:, None]
+    return np.where(told.sum(axis=1) < ENOUGH, 0.0, (shares - by_chance) / (1 - by_chance))
+
+
+@cache
+def _tables() -> tuple[Floats, Floats]:
+    """Which codes belong to each level, and which lie near it: spacings x levels x codes from END on, of 0 and 1."""
+    codes = np.arange(END, 256 - END)
+    level = np.round(codes / SPACINGS[:, None]).astype(int)
+    here = (level[:, None] == np.arange(level.max() + 1)[:, None]).astype(float)
+    near = np.abs(codes - level * SPACINGS[:, None]) <= NEAR
+    return here, here * near[:, None]
 
 
 def favoured_step(green: Codes, outline: Mask) -> float:
@@ -73,18 +85,18 @@ def favoured_step(green: Codes, outline: Mask) -> float:
     as photos have it, and more where the picture was cut down to few levels. The part's outline is left out; 0 for a
     tiny picture.
     """
-    codes, clear = green.astype(np.int16), ~outline
-    steps = np.concatenate(
-        [
-            np.abs(np.diff(codes, axis=0))[clear[1:] & clear[:-1]],
-            np.abs(np.diff(codes, axis=1))[clear[:, 1:] & clear[:, :-1]],
-        ]
-    )
-    if steps.size < FEWEST_STEPS:
+    clear = (~outline).astype(np.uint8)
+    often = np.zeros(256)
+    for down, right in ((1, 0), (0, 1)):
+        rows, columns = green.shape[0] - down, green.shape[1] - right
+        steps = cv2.absdiff(green[down:, right:], green[:rows, :columns])
+        both = cv2.bitwise_and(clear[down:, right:], clear[:rows, :columns])
+        often += cv2.calcHist([steps], [0], both, [256], [0, 256]).ravel() if rows and columns else 0
+    count = float(often.sum())
+    if count < FEWEST_STEPS:
         return 0.0
-    often = np.bincount(steps, minlength=256)[:100].astype(np.float64)
     bell = np.exp(-0.5 * (np.arange(-6, 7) / 2.0) ** 2)
-    smooth = np.convolve(often, bell / bell.sum(), "same")[4:90] + 3e-4 * steps.size
+    smooth = np.convolve(often[:100], bell / bell.sum(), "same")[4:90] + 3e-4 * count
     return float((smooth / np.minimum.accumulate(smooth)).max())
 
 
