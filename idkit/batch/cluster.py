@@ -8,7 +8,7 @@ from pathlib import Path
 
 from idkit import flows
 from idkit.batch.jobs import Job, Manner, Outcome, Problem
-from idkit.batch.working import identify
+from idkit.batch.working import identify, one_thread
 from idkit.errors import CallError, IdkitError, MissingExtra, StoreError
 
 FEWEST = 50  # photos of a piece: sending one costs more than reading a photo
@@ -62,9 +62,7 @@ def pieces(jobs: Sequence[Job], fewest: int = FEWEST) -> list[tuple[Job, ...]]:
 
 def _piece(jobs: Sequence[Job], manner: Manner) -> list[Outcome]:
     """On a worker: the jobs of a piece, one after another."""
-    import cv2
-
-    cv2.setNumThreads(1)
+    one_thread()
     if not Path(manner.folder).is_dir():
         raise CallError("--cluster", f"a worker does not see {manner.folder}", "one shared folder, by one path on all")
     if flows.digest() != manner.digest:

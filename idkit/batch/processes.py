@@ -12,7 +12,7 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from concurrent.futures.process import BrokenProcessPool
 
 from idkit.batch.jobs import Job, Manner, Outcome, Problem
-from idkit.batch.working import identify
+from idkit.batch.working import identify, one_thread
 
 AHEAD = 2  # jobs that wait for each process, so that none idles
 
@@ -71,9 +71,7 @@ def _pool(processes: int) -> ProcessPoolExecutor:
 
 def _begin() -> None:
     """In a new process: one thread, Ctrl-C is the parent's to hear, and none outlives the parent."""
-    import cv2
-
-    cv2.setNumThreads(1)
+    one_thread()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 

@@ -55,3 +55,12 @@ def _files(
 def _why(path: Path, error: IdkitError) -> str:
     """An error without the photo's name, which stands beside it."""
     return str(error).removeprefix(" ".join(f"{path}:".split())).strip()
+
+
+def one_thread() -> None:
+    """In a process beside others, one a core: threads of its own would only wait for them."""
+    import cv2
+    from threadpoolctl import threadpool_limits
+
+    cv2.setNumThreads(1)
+    threadpool_limits(1)

@@ -33,6 +33,19 @@ class Wanted:
 
 
 @dataclass(frozen=True)
+class Located:
+    """Where the part is and what is white; `box` is where a person says that bare metal is, `notes` are faults seen on
+    the way. `unusable` says why no card could be read where one is in view."""
+
+    part: Part | None
+    white: White
+    box: Box | None
+    notes: tuple[str, ...]
+    card: Card | None
+    unusable: str
+
+
+@dataclass(frozen=True)
 class Bare:
     """Bare metal that was looked for: where, what the photo says with it, and its cues that reasons speak of."""
 
@@ -76,6 +89,11 @@ def look(
     With `search` bare metal is looked for on a part as found, and weighs as much as it is sure. A box that can't be
     read is said to be so, and the part is judged as if it had not been named.
     """
+    return look_there(photo, located(photo, scratch), Wanted(model, surface, cues, search=search))
+
+
+def located(photo: Photo, scratch: Box | None = None) -> Located:
+    """The part of one photo, the white that it is judged by, and the box named on it where that can be read."""
     card, unusable = see.look_for_card(photo)
     found = see.find_on_card(photo, card) if card else see.find(photo)
     refused = see.refusal_of_box(photo, scratch, found) if scratch else ""
@@ -86,8 +104,13 @@ def look(
         found, others = _meant(photo, found)
         notes = (*notes, *others)
     white = (see.card_white(photo, card, found) if card else None) or see.white(photo, found or see.whole(photo))
-    seen = measured(photo, found, white, Wanted(model, surface, cues, box, search), notes)
-    return sized(seen, card, unusable)
+    return Located(found, white, box, notes, card, unusable)
+
+
+def look_there(photo: Photo, where: Located, wanted: Wanted) -> Seen:
+    """What is seen of a part that was found already."""
+    seen = measured(photo, where.part, where.white, replace(wanted, scratch=where.box), where.notes)
+    return sized(seen, where.card, where.unusable)
 
 
 def measured(photo: Photo, found: Part | None, white: White, wanted: Wanted, notes: tuple[str, ...]) -> Seen:

@@ -16,7 +16,7 @@ from idkit.errors import IdkitError
 from idkit.flows.identifying import Case
 from idkit.flows.keeping import kept_photo
 from idkit.flows.listings import beside
-from idkit.flows.looking import cues_of, look
+from idkit.flows.looking import Located, Wanted, cues_of, located, look_there
 from idkit.flows.models import model_in_use
 from idkit.flows.recording import Context
 from idkit.flows.results import Box, Seen
@@ -107,13 +107,29 @@ def looked_at(photo: Photo, surface: str | None, *, search: bool) -> Seen:
     """What is seen in a photo that was decoded smaller, or in all of it where what was seen asks for its pixels.
 
     It does where no part was found or a small one, where the card is in view, and where the photo is said to be at
-    fault in what its size bears on.
+    fault in what its size bears on. A small part that was found is not looked for
+    again.
     """
-    one = look(photo, model_in_use(), surface, None, CUES, search=search)
-    plain = one.part is not None and max(one.part.box[2:]) >= LEAST_SIDE and one.report.white.kind != "card"
-    if photo.shrunk == 1 or (plain and not OF_SIZE.intersection(one.report.problems)):
-        return one
-    return look(see.read(Path(photo.file)), model_in_use(), surface, None, CUES, search=search)
+    where, wanted = located(photo), Wanted(model_in_use(), surface, CUES, search=search)
+    if photo.shrunk == 1 or _is_plain(where):
+        one = look_there(photo, where, wanted)
+        if photo.shrunk == 1 or not OF_SIZE.intersection(one.report.problems):
+            return one
+    whole = see.read(Path(photo.file))
+    small = where.part is not None and where.card is None and not _is_plain(where)
+    if small and whole.linear.shape == photo.linear.shape:
+        return look_there(whole, _in_full(where, photo.shrunk), wanted)
+    return look_there(whole, located(whole), wanted)
+
+
+def _is_plain(where: Located) -> bool:
+    """Whether a part has pixels enough for its cues in a photo that was decoded smaller."""
+    return where.part is not None and max(where.part.box[2:]) >= LEAST_SIDE and where.card is None
+
+
+def _in_full(where: Located, times: int) -> Located:
+    """The same with its box in pixels of the whole photo, which was looked through at the same size."""
+    return replace(where, part=where.part and replace(where.part, box=_grown(where.part.box, times)))
 
 
 def _in_file_pixels(seen: Seen) -> Seen:

@@ -111,7 +111,11 @@ def _clear_of_outline(mask: Mask) -> Mask:
     if radius < 1 or mask.all():
         return mask
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1))
-    smaller = cv2.erode(mask.astype(np.uint8), kernel) > 0
+    x, y, width, height = cv2.boundingRect(mask.astype(np.uint8))
+    rows = slice(max(0, y - radius), y + height + radius)
+    columns = slice(max(0, x - radius), x + width + radius)
+    smaller = np.zeros_like(mask)
+    smaller[rows, columns] = cv2.erode(mask[rows, columns].astype(np.uint8), kernel) > 0
     return smaller if smaller.sum() > 0.2 * mask.sum() else mask
 
 
