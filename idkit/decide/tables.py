@@ -17,7 +17,8 @@ from idkit.decide.piles import PileOf, Piles, piles_for
 from idkit.vocabulary import Answer, Answers, Check, Floats, Form, Material, Outcome
 
 MOST = 20000  # tables kept; about 10 MB
-PILED_BY = ("form", "thickness", "attached", "came-out-of", "marked")  # answers that a pile hangs on
+PILED_BY = ("form", "thickness", "attached")  # answers that a pile hangs on
+WORDS_OF = ("came-out-of", "marked")  # those of which it hangs on a few words alone
 Kept = TypeVar("Kept")
 
 
@@ -52,8 +53,9 @@ class Tables:
     def piles(self, answers: Answers) -> Piles:
         """Every material's piles."""
         is_open = facts.thickness_is_open(form_of(answers).id)
+        words = facts.words_met("; ".join(answers[name].typed for name in WORDS_OF if name in answers))
         return self._once(
-            ("piles", _of(answers, PILED_BY)),
+            ("piles", _of(answers, PILED_BY), words),
             lambda: piles_for(self.materials, answers, self.checks, self._pile_of, open_line=is_open),
         )
 

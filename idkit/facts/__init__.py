@@ -12,7 +12,7 @@ from idkit.facts.materials import kin, material, materials
 from idkit.facts.optics import optics, read_optics
 from idkit.facts.origins import origin_of, origins, read_origins
 from idkit.facts.phrases import says
-from idkit.facts.piles import category_of, thickness_is_open
+from idkit.facts.piles import category_of, thickness_is_open, words_met
 
 __all__ = [
     "Found",
@@ -43,4 +43,5 @@ __all__ = [
     "read_origins",
     "says",
     "thickness_is_open",
+    "words_met",
 ]

@@ -55,7 +55,8 @@ def category_of(
         thing = "thickness"
         raise CallError(thing, f"got {measured:g} m", "more than 0 m")
     goes_as = kin(material)
-    fitting = [row for row in categories().values() if _fits(row, goes_as, form or "unknown", said)]
+    words = words_met(said)
+    fitting = [row for row in categories().values() if _fits(row, goes_as, form or "unknown", words)]
     chosen = next(row for row in fitting if _thick_enough(row, measured, line))
     return Pile(chosen, state, _reason(chosen, fitting, measured, line))
 
@@ -65,6 +66,16 @@ def _state(attached: str | None) -> str:
         thing = "attached"
         raise CallError(thing, f"got {attached!r}", "none, steel, plastic or other")
     return STATES[attached]
+
+
+@lru_cache(maxsize=8192)
+def words_met(said: str) -> frozenset[str]:
+    """The piles for which a word is needed that is in what the part came out of and its marks.
+
+    >>> words_met("an old door")
+    frozenset()
+    """
+    return frozenset(row.id for row in categories().values() if row.words and says(said, row.words))
 
 
 def thickness_is_open(form: str | None) -> bool:
@@ -81,9 +92,9 @@ def _refuse_unknown(name: str) -> None:
     material(name)
 
 
-def _fits(row: Category, material: str, form: str, said: str) -> bool:
+def _fits(row: Category, material: str, form: str, met: frozenset[str]) -> bool:
     """Whether material, form and words meet a row; one without any condition is only ever named."""
-    if not (row.materials or row.forms) or (row.words and not says(said, row.words)):
+    if not (row.materials or row.forms) or (row.words and row.id not in met):
         return False
     return (not row.materials or material in row.materials) and (not row.forms or form in row.forms)
 
