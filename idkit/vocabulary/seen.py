@@ -107,9 +107,9 @@ class Scratch:
     how: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Patch:
-    """The pixels a cue reads: the part, or the bare metal of a scratch on it.
+    """The pixels a cue reads: the part, or the bare metal of a scratch on it; itself and no other's equal.
 
     `colours` is n x 3 linear light, uncorrected, of the pixels fit to judge (not clipped, not in deep shadow);
     `white` is what neutral looks like there; `tile` is the part's luminance relative to its own median at one stated

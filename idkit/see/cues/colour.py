@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from idkit.facts import colours
@@ -29,6 +31,7 @@ def body(patch: Patch) -> Floats:
     return patch.body if patch.body is not None else body_of(patch.colours)
 
 
+@lru_cache(maxsize=1)  # several cues ask one after the other
 def lab(patch: Patch) -> Floats | None:
     """Median CIELAB of the patch against white in view; None where there is none or too little to judge."""
     if len(patch.colours) < FEWEST or not np.isfinite(patch.white.luminance):

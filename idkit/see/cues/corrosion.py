@@ -6,6 +6,7 @@ Limits of hue, chroma and lightness are from memory of what such growth looks li
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 
 import cv2
 import numpy as np
@@ -66,6 +67,7 @@ def _area(patch: Patch, name: str, looks_so: Callable[[Floats, Floats, Floats], 
     return Reading(name, float(where[inside].mean()), "share", "of the part's pixels, against white in view")
 
 
+@lru_cache(maxsize=1)  # three cues ask one after the other
 def _light_chroma_hue(patch: Patch) -> tuple[Floats, Floats, Floats, Mask] | None:
     inside: Mask = np.asarray(np.isfinite(patch.tile_colours).all(axis=2))
     if not np.isfinite(patch.white.luminance) or not inside.any():

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+from typing import Any
+
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from idkit.vocabulary import Cue, Image, Patch, Reading
 
@@ -83,19 +87,25 @@ def _co_occurrence(patch: Patch, name: str, what: str) -> Reading:
     reason = _why_not(patch)
     if reason:
         return Reading(name, float("nan"), unit, reason)
-    from skimage.feature import graycomatrix, graycoprops
+    from skimage.feature import graycoprops
+
+    found = float(graycoprops(_neighbours(patch), what).mean())
+    return Reading(name, found, unit, "neighbours 1 pixel of the tile apart, 4 directions")
+
+
+@lru_cache(maxsize=1)  # three cues ask one after the other
+def _neighbours(patch: Patch) -> NDArray[Any]:
+    """The co-occurrence matrix, levels x levels x 1 x directions."""
+    from skimage.feature import graycomatrix
 
     inside = _inner(patch.tile, 1)
     grey = 1 + np.clip(_filled(patch.tile) * (LEVELS / 4), 0, LEVELS - 1).astype(np.uint8)
     grey[~inside] = 0  # level 0 stands for outside and is left out
-    counts = graycomatrix(grey, [1], [0, np.pi / 4, np.pi / 2, 3 * np.pi / 4], levels=LEVELS + 1, symmetric=True)[
-        1:, 1:
-    ]
-    return Reading(
-        name, float(graycoprops(counts, what).mean()), unit, "neighbours 1 pixel of the tile apart, 4 directions"
-    )
+    ways = [0, np.pi / 4, np.pi / 2, 3 * np.pi / 4]
+    return np.asarray(graycomatrix(grey, [1], ways, levels=LEVELS + 1, symmetric=True)[1:, 1:])
 
 
+@lru_cache(maxsize=1)  # two cues ask one after the other
 def _bands(patch: Patch) -> list[float] | None:
     if _why_not(patch):
         return None
