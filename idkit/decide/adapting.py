@@ -5,7 +5,7 @@ Nothing here needs more than numpy: all that is learnt are sums over parts, so t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -21,6 +21,7 @@ SHIFTS = (3.0, 30.0, np.inf)
 
 FEWEST = 10  # own parts under which only a bias by material is learnt
 LEAST = 1e-9
+AT_ONCE = 500  # parts whose photos are read anew at a time, for memory's sake
 
 
 Strength = tuple[float, float]  # of WEIGHTS and of SHIFTS
@@ -133,24 +134,30 @@ def shifted(parts: Sequence[OwnPart], offset: Floats, ground: Ground) -> list[Ow
     """The same parts with their cues that much lower, and what the starter makes of them then."""
     if not offset.any():
         return list(parts)
-    modelled = list(ground.modelled)
     found = list(parts)
     for surface in {part.surface for part in parts}:
         mine = [number for number, part in enumerate(parts) if part.surface == surface and part.seen]
-        if not mine:
-            continue
-        rows = np.concatenate([one.rows for number in mine for one in parts[number].seen]) - offset
-        ratios, start = ground.reads(rows, surface), 0
-        for number in mine:
-            seen = []
-            for one in parts[number].seen:
-                stop, log_photo = start + len(one.rows), one.log_photo.copy()
-                ratio = one.whites @ ratios[start:stop]
-                log_photo[modelled] = np.log((1 - one.hidden) * ratio + one.hidden)
-                seen.append(replace(one, rows=rows[start:stop], log_photo=log_photo))
-                start = stop
-            found[number] = replace(parts[number], seen=tuple(seen))
+        for first in range(0, len(mine), AT_ONCE):
+            some = mine[first : first + AT_ONCE]
+            for number, part in zip(some, _shifted([parts[n] for n in some], offset, ground), strict=True):
+                found[number] = part
     return found
+
+
+def _shifted(parts: Sequence[OwnPart], offset: Floats, ground: Ground) -> Iterator[OwnPart]:
+    """Parts of one surface with photos, shifted."""
+    modelled = list(ground.modelled)
+    rows = np.concatenate([one.rows for part in parts for one in part.seen]) - offset
+    ratios, start = ground.reads(rows, parts[0].surface), 0
+    for part in parts:
+        seen = []
+        for one in part.seen:
+            stop, log_photo = start + len(one.rows), one.log_photo.copy()
+            ratio = one.whites @ ratios[start:stop]
+            log_photo[modelled] = np.log((1 - one.hidden) * ratio + one.hidden)
+            seen.append(replace(one, rows=rows[start:stop], log_photo=log_photo))
+            start = stop
+        yield replace(part, seen=tuple(seen))
 
 
 def _shares(parts: Sequence[OwnPart], ground: Ground) -> Floats:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,7 @@ FOLDS = 5
 ALONE = 40  # parts up to which each is judged by all the others
 CHOSEN_ON = 400  # parts at the most that the strength is chosen on
 FLIPS = 2000
+SEVERAL: tuple[Strength, ...] = tuple(product((2.0, 10.0), (3.0, 30.0)))  # of WEIGHTS and SHIFTS
 
 
 def losses(found: Floats, parts: Sequence[OwnPart]) -> Floats:
@@ -110,6 +112,24 @@ def cross_fitted(parts: Sequence[OwnPart], ground: Ground, random: np.random.Gen
         strength, _ = choose(teach, ground, random) if teach else (NOTHING, {})
         found[mine] = chances([parts[n] for n in mine.tolist()], fit(teach, ground, strength), ground)
     return found
+
+
+def by_the_others(parts: Sequence[OwnPart], ground: Ground, random: np.random.Generator) -> Floats:
+    """Chances of every part by the parts of other groups, among what parts were called, n x M: to doubt labels by.
+
+    The geometric mean over SEVERAL strengths: the one that does best on right labels is led by a wrong one too. Of
+    more parts than strength is chosen on, one will do.
+    """
+    strengths = SEVERAL if len(parts) <= CHOSEN_ON else SEVERAL[:1]
+    folds, called = folds_of(parts, random, ALONE), np.any([part.is_one_of for part in parts], axis=0)
+    logs = np.zeros((len(parts), len(ground.materials)))
+    for fold in np.unique(folds).tolist():
+        teach = [part for part, at in zip(parts, folds, strict=True) if at != fold]
+        mine = np.flatnonzero(folds == fold)
+        for _, found in _at_each(teach, [parts[n] for n in mine.tolist()], ground, strengths):
+            logs[mine] += np.log(found) / len(strengths)
+    among = np.where(called, np.exp(logs), 0.0)
+    return np.asarray(among / among.sum(axis=1, keepdims=True))
 
 
 def probably_better(gains: Floats, groups: Sequence[int], random: np.random.Generator) -> float:

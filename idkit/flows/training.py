@@ -14,7 +14,7 @@ from idkit import facts, keep
 from idkit.decide.adapting import FEWEST, NOTHING, Ground, OwnPart, Strength, fit
 from idkit.decide.adapting import chances as chances_of
 from idkit.decide.classifier import Model, joined
-from idkit.decide.cross_validation import choose, cross_fitted, losses, probably_better
+from idkit.decide.cross_validation import by_the_others, choose, cross_fitted, losses, probably_better
 from idkit.decide.evidence import PATTERNS, pattern
 from idkit.decide.known import SURE, likely_set
 from idkit.decide.own import Own
@@ -142,7 +142,7 @@ def learn(
         better=better,
         gain=float(gains.mean()) if len(gains) else 0.0,
         falls=falls,
-        suspects=tuple(_suspects(samples, parts, after, ground.materials)),
+        suspects=tuple(_suspects(samples, parts, by_the_others(parts, ground, random), ground.materials)),
         counts=counts,
         wanted={name: int(np.ceil(FEWEST - count)) for name, count in counts.items() if count < FEWEST},
         calibrated=calibrated,
@@ -266,17 +266,17 @@ def _told(sample: Sample, part: OwnPart, found: Floats, model: Model, base: Mode
 
 
 def _suspects(
-    samples: Sequence[Sample], parts: Sequence[OwnPart], after: Floats, names: Sequence[str]
+    samples: Sequence[Sample], parts: Sequence[OwnPart], others: Floats, names: Sequence[str]
 ) -> list[Suspect]:
     """Parts that all the others make unlikely to be what they were called, the unlikeliest first."""
-    lost = losses(after, parts)
+    lost = losses(others, parts)
     found = []
     for number in np.argsort(-lost, kind="stable").tolist()[:SHOWN]:
         sample, chance = samples[number], float(np.exp(-lost[number]))
         if chance < SUSPECT:
             called = sample.materials[0] if len(sample.materials) == 1 else sample.label.pile
             photo = sample.photos[0].file if sample.photos else ""
-            rather = names[int(after[number].argmax())]
+            rather = names[int(others[number].argmax())]
             found.append(Suspect(sample.record, sample.part, photo, called, chance, rather))
     return found
 

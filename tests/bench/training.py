@@ -23,11 +23,11 @@ from photographs import say
 
 from idkit import flows, keep
 from idkit.decide.adapting import OwnPart, chances, fit
-from idkit.decide.cross_validation import choose, cross_fitted, losses
+from idkit.decide.cross_validation import by_the_others, choose, losses
 from idkit.flows import own_parts, training
 from idkit.vocabulary import Answer, Entry, KeptPhoto, Label, Sample
 
-SEEDS, TAUGHT = 10, 20
+SEEDS, TAUGHT = 30, 20  # the share right differs by some six points from deal to deal: ten would tell nothing
 PARTS, TIMES = 10_000, 200
 MADE_OF = ("copper", "yellow-brass", "aluminium-cast", "zinc-die-cast", "carbon-steel", "lead", "plastic")
 
@@ -46,7 +46,7 @@ def main(arguments: list[str]) -> int:
 
 
 def wrong() -> int:
-    """One of twenty coins is called the other metal, ten times."""
+    """One of twenty coins is called the other metal, many times over."""
     del sys.argv[1:]  # where photographs looks for a folder
     found = learning.coins()
     if found is None:
@@ -55,10 +55,11 @@ def wrong() -> int:
     rows = [_wrong(found, kinds, ground, seed) for seed in range(SEEDS)]
     clean, spoilt = (100 * float(np.mean([row[at] for row in rows])) for at in (0, 1))
     caught = sum(row[2] < 3 for row in rows)
+    error = 100 * float(np.std([row[0] - row[1] for row in rows], ddof=1)) / SEEDS**0.5
     say(f"{SEEDS} seeds, {TAUGHT} coins learnt from, those of other sets tested:")
-    say(f"  right first {clean:.1f} % with every label right, {spoilt:.1f} % with one of {TAUGHT} wrong")
+    say(f"  right first {clean:.1f} % with every label right, {spoilt:.1f} % with one wrong; the fall +- {error:.1f}")
     say(f"  the wrong one is among the three most suspicious for {caught} of {SEEDS}")
-    return 0 if clean - spoilt <= 2 and caught >= 8 else 1
+    return 0 if clean - spoilt <= 2 and caught >= 0.8 * SEEDS else 1
 
 
 def _wrong(found: learning.Set, kinds: list[str], ground: object, seed: int) -> tuple[float, float, int]:
@@ -76,7 +77,7 @@ def _wrong(found: learning.Set, kinds: list[str], ground: object, seed: int) -> 
     at = int(random.integers(len(teach)))
     other = next(part for part in teach if (part.is_one_of != teach[at].is_one_of).any())
     spoilt = [replace(part, is_one_of=other.is_one_of) if n == at else part for n, part in enumerate(teach)]
-    order = np.argsort(-losses(cross_fitted(spoilt, ground, random), spoilt))  # type: ignore[arg-type]
+    order = np.argsort(-losses(by_the_others(spoilt, ground, random), spoilt))  # type: ignore[arg-type]
     return _right(teach, test, ground, random), _right(spoilt, test, ground, random), order.tolist().index(at)
 
 
