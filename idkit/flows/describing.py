@@ -31,8 +31,8 @@ def describe(name: str, like: str = "", density: str = "", magnet: str = "", col
     }
 
     def compose(lines: Sequence[Written]) -> list[keep.Act]:
-        known = {row.name: row for row in _read(lines)}
-        there = known.get(" ".join(name.lower().replace("-", " ").split()))
+        known = {row.id: row for row in _read(lines)}
+        there = known.get(facts.named(name, known.values()))
         row = _row_named(like) if like else facts.kin(there.id) if there else _nearest(said)
         if there and facts.kin(there.id) != row:
             was = facts.material(facts.kin(there.id)).name
@@ -58,8 +58,7 @@ def nameable_materials() -> tuple[Material, ...]:
 
 def described_named(said: str) -> str:
     """The id of a described material by its id or name; '' for an unknown one."""
-    wanted = " ".join(said.lower().replace("-", " ").split())
-    return next((row.id for row in described() if wanted in (row.name, row.id.replace("-", " "))), "")
+    return facts.named(said, described())
 
 
 def confirmed(samples: Sequence[Sample]) -> Mapping[str, int]:
@@ -98,8 +97,7 @@ def _row(name: str, like: str, body: Mapping[str, str]) -> Material:
 
 
 def _row_named(said: str) -> str:
-    wanted = " ".join(said.lower().split())
-    return next((row.id for row in facts.materials().values() if wanted == row.name.lower()), wanted.replace(" ", "-"))
+    return facts.named(said, facts.materials().values()) or "-".join(said.lower().split())
 
 
 def _nearest(said: Mapping[str, str]) -> str:

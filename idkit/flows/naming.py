@@ -10,17 +10,13 @@ from idkit.flows.describing import described_named
 def material_named(said: str) -> str:
     """The id of a material by its id or its name in words, one of the user's own too; CallError, with the nearest, for
     an unknown one."""
-    wanted = " ".join(said.lower().split())
-    for each in facts.materials().values():
-        if wanted in (each.id, each.id.replace("-", " "), each.name.lower()):
-            return each.id
-    return described_named(said) or facts.material(wanted.replace(" ", "-")).id
+    found = facts.named(said, facts.materials().values()) or described_named(said)
+    return found or facts.material("-".join(said.lower().split())).id
 
 
 def pile_named(said: str) -> str:
     """The id of a pile by its id or its name in words; CallError for an unknown one."""
-    wanted = " ".join(said.lower().split())
-    for each in facts.categories().values():
-        if wanted in (each.id, each.id.replace("-", " "), each.name.lower()):
-            return each.id
+    found = facts.named(said, facts.categories().values())
+    if found:
+        return found
     raise CallError("pile", f"got {said!r}", ", ".join(facts.categories()), "idkit facts categories tells them apart")

@@ -130,14 +130,12 @@ def category_named(typed: str, thing: str, yard: Yard) -> str:
     >>> category_named("Yellow Brass", "category", Yard("any"))
     'yellow-brass'
     """
-    by_name = {row.name.lower(): row.id for row in facts.categories().values()}
-    by_name |= {name.lower(): id_ for id_, name in yard.names.items()}
-    asked = " ".join(typed.lower().split())
-    if asked in facts.categories():
-        return asked
-    if asked in by_name:
-        return by_name[asked]
-    near = get_close_matches(asked, [*facts.categories(), *by_name], 3)
+    of_its_own = {name: id_ for id_, name in yard.names.items()}
+    found = facts.named(typed, facts.categories().values(), of_its_own)
+    if found:
+        return found
+    known = [*facts.categories(), *(row.name.lower() for row in facts.categories().values()), *of_its_own]
+    near = get_close_matches(" ".join(typed.lower().split()), known, 3)
     got = f"got {typed!r}, which is no category here" if typed else "is empty"
     right = " or ".join(near) if near else "an id or a name that idkit facts categories lists"
     raise CallError(thing, got, right, f"name it once with: idkit yard new YARD --call ID='{typed}'" if typed else "")

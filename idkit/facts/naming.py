@@ -1,0 +1,44 @@
+"""Materials and categories by what people write: by id or name, capitals, points, commas and hyphens aside."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Protocol
+
+
+class Named(Protocol):
+    """A row of a table with a name."""
+
+    @property
+    def id(self) -> str:
+        """The row's own id."""
+
+    @property
+    def name(self) -> str:
+        """Its name in words."""
+
+
+def named(said: str, rows: Iterable[Named], others: Mapping[str, str] | None = None) -> str:
+    """The id of the row so called; '' where none is, or several. `others` turn further names to ids, and come first.
+
+    A name with a comma is told by what stands before it, where that tells it from all others.
+
+    >>> from idkit.facts import categories, materials
+    >>> [named(said, categories().values()) for said in ("Cast-Aluminium", "copper no 2", "zinc die cast", "boards")]
+    ['aluminium-cast', 'copper-no-2', 'zinc', '']
+    >>> named("aluminium", materials().values())  # rolled or cast?
+    ''
+    """
+    wanted, table = _key(said), list(rows)
+    exact = {_key(each.name): each.id for each in table} | {_key(each.id): each.id for each in table}
+    exact |= {_key(name): id_ for name, id_ in (others or {}).items()}
+    if wanted in exact:
+        return exact[wanted]
+    alike = [each for each in table if _key(each.name).startswith(f"{wanted} ")]
+    told = len(alike) == 1 and _key(alike[0].name.partition(",")[0]) == wanted
+    return alike[0].id if told else ""
+
+
+def _key(words: str) -> str:
+    return " ".join(re.sub(r"[^\w]+|_", " ", words.casefold()).split())
