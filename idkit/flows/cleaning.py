@@ -1,4 +1,4 @@
-"""Clean or sell as is, of kept records, a pile, or a weight of something, by the prices in use."""
+"""Clean or sell as is, of kept records, a pile, a load, or a weight of something, by the prices in use."""
 
 from __future__ import annotations
 
@@ -11,11 +11,12 @@ from idkit import facts, keep, yard
 from idkit.errors import CallError
 from idkit.flows.filling import pile_said
 from idkit.flows.keeping import numbers_of
+from idkit.flows.loads import load_called
 from idkit.flows.to_clean import Bench
 from idkit.flows.weighing import weighed, weight_of
 from idkit.flows.yards import InUse, in_use
 from idkit.vocabulary import PriceList, Whole, Yard
-from idkit.yard import Cleaning, Off, Soiled, number
+from idkit.yard import Cleaning, Load, Off, Soiled, number
 
 _OFF = re.compile(r"\s*(?P<much>[\d.,]+\s*(?:%|[^\W\d]+))\s*(?P<what>[^=]*)(?:=(?P<category>.+))?")
 BY_WORD = (
@@ -63,7 +64,7 @@ def clean(
 
 
 def _of(bench: Bench, at: Yard, prices: PriceList, paid: Decimal | None) -> list[Cleaning | Left]:
-    """One bench: each of its records, its pile or its weight."""
+    """One bench: each of its records, its pile, the lines of its load or its weight."""
     if not bench.off:
         raise CallError("--off", "got nothing", "what comes off: '40 g steel screws' or '5 % plastic'")
     took = number(bench.minutes, "--minutes") if bench.minutes else None
@@ -79,7 +80,7 @@ def _of(bench: Bench, at: Yard, prices: PriceList, paid: Decimal | None) -> list
         try:
             told.append(yard.cleaned(Soiled(name, kg, piles, apart, took), prices, at, paid))
         except CallError as error:
-            if not bench.records:
+            if not (bench.records or bench.load):
                 raise
             told.append(Left(name, str(error)))
     return told
@@ -89,9 +90,12 @@ Part = tuple[str, Decimal, dict[str, Decimal]]
 
 
 def _parts(bench: Bench, at: Yard) -> list[Part | Left]:
-    said = [name for name in ("records", "pile", "category") if getattr(bench, name)]
+    said = [name for name in ("records", "pile", "load", "category") if getattr(bench, name)]
     if len(said) != 1:
-        raise CallError("clean", "got no single thing to clean", "records, or --pile, or --category with --weight")
+        right = "records, or --pile, --load, or --category with --weight"
+        raise CallError("clean", "got no single thing to clean", right)
+    if bench.load:
+        return _lines(load_called(bench.load))
     if bench.records:
         return [_record(keep.show(each)) for each in numbers_of(bench.records)]
     if bench.pile:
@@ -106,6 +110,22 @@ def _parts(bench: Bench, at: Yard) -> list[Part | Left]:
     category = yard.category_named(bench.category, "--category", at)
     name = bench.what or facts.categories()[category].name
     return [(name, weighed(bench.weight, "--weight").kg, {category: Decimal(1)})]
+
+
+def _lines(load: Load) -> list[Part | Left]:
+    """Every line of a load: those that were weighed and are not clean, and why the others are left."""
+    told: list[Part | Left] = []
+    for line in load.lines:
+        name = f"{load.name}, line {line.number} ({line.what or facts.categories()[line.category].name})"
+        if line.state == "clean":
+            told.append(Left(name, "it is clean"))
+        elif line.kg is None:
+            told.append(Left(name, "nobody weighed it"))
+        else:
+            told.append((name, line.kg, dict(line.may_be) or {line.category: Decimal(1)}))
+    if not told:
+        raise CallError("--load", f"got {load.name}, on which nothing is", "one with lines", "idkit load add")
+    return told
 
 
 def _record(whole: Whole) -> Part | Left:

@@ -15,7 +15,8 @@ Cells = tuple[int, Mapping[str, str]]
 
 @dataclass(frozen=True)
 class Bench:
-    """What is to be cleaned: records, a pile of one's own, or a weight of a category; what comes off each; how long.
+    """What is to be cleaned: records, a pile of one's own, the lines of a load, or a weight of a category; what comes
+    off each; how long.
 
     `what` names a weight of a category, `row` is the place in a table that it was read from, '' for options.
     """
@@ -28,6 +29,7 @@ class Bench:
     minutes: str = ""
     what: str = ""
     row: str = ""
+    load: str = ""
 
 
 def from_table(file: str, header: Sequence[str], rows: Sequence[Cells]) -> list[Bench]:

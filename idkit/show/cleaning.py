@@ -26,6 +26,7 @@ SAFE = "Eye protection on; nothing with a battery, capacitor, oil or pressure is
 def clean(
     records: Annotated[str, typer.Argument(help="numbers of idkit records list: 12 or 12,14-16")] = "",
     pile: Annotated[str, typer.Option(help="one of your piles instead")] = "",
+    load: Annotated[str, typer.Option(help="a load instead: its lines that are not clean")] = "",
     category: Annotated[str, typer.Option(help="what it is sold as instead, with --weight")] = "",
     weight_: Annotated[str, typer.Option("--weight", help='with all that is on it: "2.4 kg"')] = "",
     off: Annotated[
@@ -50,7 +51,7 @@ def clean(
     from idkit import flows
     from idkit.show import selling
 
-    bench = flows.CleaningBench(records, pile, category, weight_, tuple(off or ()), minutes)
+    bench = flows.CleaningBench(records, pile, category, weight_, tuple(off or ()), minutes, load=load)
     benches = _table(file, bench) if file else [bench]
     found, left, holds = flows.clean(benches, worth, selling.at(yard, prices))
     if as_json:
@@ -127,7 +128,9 @@ def sentence(each: Cleaning, currency: str) -> str:
     from idkit.vocabulary import Money
 
     more = flows.money_said(Money(abs(each.more), abs(each.more), currency))
-    if each.more <= 0:
+    if not flows.rounded(each.more, currency):
+        return "Sell it as it is: cleaning brings nothing more."
+    if each.more < 0:
         return f"Sell it as it is: cleaning brings {more} less."
     if each.an_hour is None:
         at = f": at {each.worth} an hour it pays if it takes under {plain(each.even, 0)} minutes" if each.even else ""

@@ -126,11 +126,30 @@ def test_a_pile_is_cleaned_by_its_weight(capsys: Captured) -> None:
     assert json.loads(capsys.readouterr().out)["parts"][0]["more"] == "2.04"
 
 
+def test_of_a_load_the_lines_that_are_not_clean_are_asked(capsys: Captured) -> None:
+    """4 kg, 150 g of them screws: as for a pile of that weight; what is clean, or was not weighed, is left and told."""
+    run(["load", "new", "Monday"])
+    run(["load", "add", "Monday", "--category", "aluminium-cast", "--state", "dirty", "--weight", "4 kg"])
+    run(["load", "add", "Monday", "--category", "zinc", "--state", "clean", "--weight", "2 kg"])
+    run(["load", "add", "Monday", "--category", "zinc", "--state", "dirty", "--pieces", "3"])
+    capsys.readouterr()
+    assert run(["clean", "--load", "monday", *SCREWS, "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    (part,) = told["parts"]
+    assert part["part"] == "Monday, line 1 (cast aluminium)"
+    of_a_weight = ["clean", "--category", "aluminium-cast", "--weight", "4 kg", *SCREWS, "--json"]
+    assert run(of_a_weight) == 0
+    assert json.loads(capsys.readouterr().out)["parts"][0]["more"] == part["more"]
+    assert [left["why"] for left in told["left"]] == ["it is clean", "nobody weighed it"]
+    assert run(["clean", "--load", "Tuesday", *SCREWS]) == 2
+    assert "Tuesday" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("wrong", "told"),
     [
         ([], "--off"),
-        (["--off", "40 g steel"], "records, or --pile, or --category"),
+        (["--off", "40 g steel"], "records, or --pile, --load, or --category"),
         (["--category", "zinc", "--off", "40 g steel"], "--weight"),
         (["--category", "zinc", "--weight", "1 kg", "--off", "junk"], "--off"),
         (["--category", "zinc", "--weight", "1 kg", "--off", "40 g flummery"], "=CATEGORY"),
