@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -17,7 +16,6 @@ from idkit.show.weights import plain, weight
 
 if TYPE_CHECKING:
     from idkit.flows import Cleaning, CleaningBench, InUse, Left
-    from idkit.vocabulary import Money
 
 Lines = Iterator[tuple[str, str]]
 SAFE = "Eye protection on; nothing with a battery, capacitor, oil or pressure is opened."
@@ -146,24 +144,16 @@ def sentence(each: Cleaning, currency: str) -> str:
 
 def document(found: Sequence[Cleaning], left: Sequence[Left], holds: InUse) -> str:
     """The same as one JSON document, decimals as text."""
-    rows = [_row(each) for each in found]
-    told = {
-        "schema": 1,
-        "parts": rows,
-        "left": [vars(each) for each in left],
-        "prices": holds.prices.name if holds.prices else None,
-        "confirm": "Confirm at the yard.",
-    }
-    return json.dumps(told, indent=1, ensure_ascii=False)
+    from idkit.show import fields
+
+    told = {"parts": [_row(each) for each in found], "left": [vars(each) for each in left]}
+    return fields.document(told, holds)
 
 
 def _row(each: Cleaning) -> dict[str, Any]:
-    from idkit import flows
+    from idkit.show.fields import amount, money, number
 
-    def money(found: Money) -> dict[str, str]:
-        low, high = (str(flows.rounded(amount, found.currency)) for amount in (found.low, found.high))
-        return {"low": low, "high": high, "currency": found.currency}
-
+    currency = each.dirty.currency
     return {
         "part": each.soiled.name,
         "kg": str(each.soiled.kg),
@@ -171,9 +161,9 @@ def _row(each: Cleaning) -> dict[str, Any]:
         "dirty": money(each.dirty),
         "clean": money(each.clean),
         "came_off": money(each.came_off),
-        "more": str(flows.rounded(each.more, each.dirty.currency)),
-        "minutes": str(each.soiled.minutes) if each.soiled.minutes is not None else None,
-        "an_hour": str(flows.rounded(each.an_hour, each.dirty.currency)) if each.an_hour is not None else None,
+        "more": amount(each.more, currency),
+        "minutes": number(each.soiled.minutes),
+        "an_hour": amount(each.an_hour, currency),
         "pays_under_minutes": str(round(each.even, 1)) if each.even is not None else None,
         "pays": each.pays,
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -53,6 +54,7 @@ def split(
     prices: Annotated[
         Path | None, typer.Option(help="a price list instead of the one in use", show_default=False)
     ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
 ) -> None:
     """Take a find apart, by mass, and compare with selling it whole; without --gives, compare what is noted."""
     from idkit import flows
@@ -63,6 +65,9 @@ def split(
     strip = flows.Strip(way.value, gives, loss, minutes, plan, onto_piles) if gives else None
     holds = selling.at(yard, prices)
     compared = flows.split_find(find, strip, worth, holds)
+    if as_json:
+        sys.stdout.write(found.document(compared, holds) + "\n")
+        return
     terminal.show(words.dangers_said(compared.dangers))
     terminal.show(found.compared(compared))
     terminal.show(holding.by_whose(holds) if compared.outcomes else ())

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from idkit import flows
+from idkit.show import fields
+from idkit.show.fields import amount, money
 from idkit.show.weights import kilos, plain, weight
 
 Lines = Iterator[tuple[str, str]]
@@ -96,3 +99,47 @@ def _an_hour(outcome: flows.Outcome) -> str:
 
 def _kind(category: str, state: str) -> str:
     return flows.category_name(category) + (f" ({state})" if state else "")
+
+
+def document(found: flows.Compared, holds: flows.InUse) -> str:
+    """The same as one JSON document."""
+    outcomes = {each.way: each for each in found.outcomes}
+    find = found.find
+    told = {
+        "find": {
+            "name": find.name,
+            "kg": str(find.weighed.kg),
+            "category": find.category,
+            "state": find.state or None,
+            "value": money(found.outcomes[0].money) if found.outcomes else None,
+        },
+        "ways": [_way_row(way, outcomes.get(way.way)) for way in find.ways],
+        "best": found.best.way if found.best and not found.dangers else None,
+        "leave_closed": [each.message for each in found.dangers],
+        "placed": [{"what": each.what, "pile": each.pile or None, "why": each.why or None} for each in found.placed],
+    }
+    return fields.document(told, holds)
+
+
+def _way_row(way: flows.Way, outcome: flows.Outcome | None) -> dict[str, Any]:
+    by_part = outcome.by_part if outcome else (None,) * len(way.parts)
+    return {
+        "way": way.way,
+        "done": way.done,
+        "minutes": str(way.minutes),
+        "parts": [
+            {
+                "what": part.what,
+                "category": part.category,
+                "state": part.state or None,
+                "kg": str(part.weighed.kg),
+                "value": money(value),
+            }
+            for part, value in zip(way.parts, by_part, strict=True)
+        ],
+        "lost_kg": str(way.lost),
+        "rounding_kg": str(way.rounding),
+        "value": money(outcome.money) if outcome else None,
+        "more_than_whole": money(outcome.more) if outcome else None,
+        "an_hour": amount(outcome.an_hour, outcome.more.currency) if outcome else None,
+    }

@@ -7,10 +7,11 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from idkit import flows
+from idkit.show.fields import money
 from idkit.show.weights import kilos, plain, weight
 
 if TYPE_CHECKING:
-    from idkit.vocabulary import Money
+    pass
 
 Lines = Iterator[tuple[str, str]]
 NO_PRICES = "No price list is in use, so nobody can say what it fetches."
@@ -126,8 +127,8 @@ def row(found: flows.Listed) -> dict[str, Any]:
         "kg": None if found.mass.kg is None else str(found.mass.kg),
         "doubt_kg": str(found.mass.doubt),
         "pieces": found.pieces,
-        "value": _money_row(found.money),
-        "value_a_litre": _money_row(found.a_litre),
+        "value": money(found.money),
+        "value_a_litre": money(found.a_litre),
         "parts": [_lot_row(lot) for lot in heap.held.lots],
         "parts_certain": not heap.held.loose,
     }
@@ -136,13 +137,6 @@ def row(found: flows.Listed) -> dict[str, Any]:
 def _lot_row(lot: flows.Lot) -> dict[str, Any]:
     kg = None if lot.weighed is None else str(lot.weighed.kg)
     return {"part": lot.number, "what": lot.what, "record": lot.record, "pieces": lot.pieces, "kg": kg}
-
-
-def _money_row(money: Money | None) -> dict[str, str] | None:
-    if money is None:
-        return None
-    low, high = (str(flows.rounded(each, money.currency)) for each in (money.low, money.high))
-    return {"low": low, "high": high, "currency": money.currency}
 
 
 def _kind(heap: flows.Heap) -> str:

@@ -14,6 +14,7 @@ from idkit.flows import LoadGroup as Group
 from idkit.flows import LoadLine as Line
 from idkit.flows import LoadList as Load
 from idkit.flows import LoadShown
+from idkit.show.fields import money
 from idkit.show.holding import by_whose
 from idkit.show.weights import plain, weight
 from idkit.vocabulary import Money, Yard
@@ -208,14 +209,6 @@ def _row(group: Group, at: Yard) -> dict[str, Any]:
             for line in group.lines
         ],
     }
-
-
-def money(found: Money | None) -> dict[str, str] | None:
-    """A range of money, decimals as text."""
-    if found is None:
-        return None
-    low, high = (str(flows.rounded(each, found.currency)) for each in (found.low, found.high))
-    return {"low": low, "high": high, "currency": found.currency}
 
 
 def amount(value: Decimal | None, of: Money | None) -> str | None:

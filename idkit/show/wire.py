@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -30,6 +31,7 @@ def wire(
     prices: Annotated[
         Path | None, typer.Option(help="a price list instead of the one in use", show_default=False)
     ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="one JSON document instead of words")] = False,
 ) -> None:
     """Strip a piece of cable and weigh it: how much is metal, and whether stripping the rest pays."""
     from idkit import flows
@@ -37,6 +39,9 @@ def wire(
 
     holds, coil = selling.at(yard, prices), flows.Coil(weight, pile, cable, metal)
     found = flows.wire(whole, bare, covering, coil, minutes, worth, holds)
+    if as_json:
+        sys.stdout.write(document(found, holds) + "\n")
+        return
     terminal.show(lines(found))
     terminal.show(holding.by_whose(holds) if found.stripping else ())
 
@@ -100,3 +105,28 @@ def _advice(found: flows.Wire, told: flows.Stripping) -> str:
     open_ = " The ranges of the prices leave it open." if told.open else ""
     advice = "Strip it" if found.recovery.share > told.even else "Sell it as it is"
     return f"{advice}: {brings}.{open_}"
+
+
+def document(found: flows.Wire, holds: flows.InUse) -> str:
+    """The same as one JSON document; shares are 0 to 1."""
+    from idkit.show import fields
+    from idkit.show.fields import amount, money, number
+
+    told, share = found.stripping, found.recovery
+    pays = (
+        None
+        if told is None
+        else {
+            "kg": str(told.kg),
+            "as_is": money(told.as_is),
+            "stripped": money(told.stripped),
+            "more": amount(told.more, told.as_is.currency),
+            "minutes": number(told.minutes),
+            "an_hour": amount(told.an_hour, told.as_is.currency),
+            "same_at_recovery": str(round(told.even, 4)),
+            "open": told.open,
+        }
+    )
+    recovery = {name: str(round(getattr(share, name), 4)) for name in ("share", "low", "high")}
+    row = {"recovery": recovery, "samples_to_strip": found.times, "stripping": pays, "why": found.why or None}
+    return fields.document(row | {"cautions": [found.caution.message]}, holds)

@@ -96,6 +96,12 @@ def test_what_is_dangerous_to_open_is_left_whole(capsys: Captured) -> None:
     assert "Leave it closed" in said
     assert "Leave it whole, whatever its parts would bring." in said
     assert "Take it apart" not in said
+    assert cli.run(["find", "split", "microwave oven", "--json"]) == 0
+    row = json.loads(capsys.readouterr().out)
+    assert row["best"] is None
+    assert row["leave_closed"]
+    assert row["ways"][0]["parts"][0]["kg"] == row["find"]["kg"] == "13.3"
+    assert row["ways"][0]["more_than_whole"]["currency"] == row["find"]["value"]["currency"]
 
 
 def test_a_sample_of_cable(capsys: Captured) -> None:
@@ -103,6 +109,14 @@ def test_a_sample_of_cable(capsys: Captured) -> None:
     assert "Recovery 64.3 %: between 60.5 and 68.3 %" in said
     assert "Strip more to know it within two points: 2 such pieces in all, 84 g" in said
     assert "Don't burn the covering off" in said
+    assert cli.run(["wire", "--whole", "42 g", "--bare", "27 g", "--json"]) == 0
+    row = json.loads(capsys.readouterr().out)
+    assert {name: round(float(share), 3) for name, share in row["recovery"].items()} == {
+        "share": 0.643,
+        "low": 0.605,
+        "high": 0.683,
+    }
+    assert (row["samples_to_strip"], row["stripping"]) == (2, None)
 
 
 WRONG = [
