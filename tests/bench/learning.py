@@ -24,7 +24,7 @@ from idkit.decide.adapting import Ground, OwnPart, chances, fit
 from idkit.decide.cross_validation import choose, losses, probably_better
 from idkit.flows import own_parts
 from idkit.swatches import illuminants, pieces, rows
-from idkit.vocabulary import Floats, KeptPhoto, Label, Sample
+from idkit.vocabulary import Answer, Floats, KeptPhoto, Label, Sample
 
 TRACED = Path(__file__).resolve().parents[2] / "build" / "traced"
 EIGHT = (
@@ -55,7 +55,7 @@ def main() -> int:
     """Print a table for each set; 3 where the photographs are missing."""
     base = flows.starter()
     ground = own_parts.ground_of(base)
-    found = [each for each in (coins(), look_alikes(), simulated()) if each is not None]
+    found = [each for each in (coins(), look_alikes(), *simulated()) if each is not None]
     for each in found:
         report(each, ground, SEEDS)
     return 0 if found else 3
@@ -79,12 +79,12 @@ def look_alikes() -> Set | None:
     return _set("household waste, metal or none", known, kinds, "", one_of=_metal)
 
 
-def simulated() -> Set | None:
-    """Eight materials as found, traced and painted by looks.csv, under a phone of its own."""
+def simulated() -> tuple[Set, ...]:
+    """Eight materials as found, traced and painted by looks.csv, under a phone of its own: seen alone, and answered."""
     paths = pieces.in_folder(TRACED) if TRACED.is_dir() else []
     if not paths:
         say(f"{TRACED}: no traced parts, so no simulated user; python -m idkit.swatches trace makes them")
-        return None
+        return ()
     optics = facts.optics()
     observed = illuminants.observed(next(iter(optics.values())).wavelength)
     looks = [look for look in rows.looks() if look.material in EIGHT and look.surface == "as-found"]
@@ -96,7 +96,19 @@ def simulated() -> Set | None:
     kinds = [made.material[n] for n in kept]
     scenes = sorted({made.scene[n] for n in kept})
     numbers = [scenes.index(made.scene[n]) for n in kept]
-    return _parts("a simulated user, material", photos, kinds, numbers, _single)
+    alone = _parts("a simulated user, material, from the photo alone", photos, kinds, numbers, _single)
+    answers = [_answers(kind, random) for kind in kinds]
+    title = "the same, with magnet and form, parts picked at random, materials as common as by form"
+    return alone, _parts(title, photos, kinds, numbers, _single, answers)
+
+
+def _answers(kind: str, random: np.random.Generator) -> dict[str, Answer]:
+    """What the magnet did and which form it is, drawn from the tables of materials and forms."""
+    pulls, forms = facts.material(kind).magnet, [row for row in facts.forms().values() if row.id != "unknown"]
+    common = np.array([row.likely.get(kind, 1.0) / sum(row.likely.values()) for row in forms])
+    pull = str(random.choice(list(pulls), p=list(pulls.values())))
+    form = forms[int(random.choice(len(forms), p=common / common.sum()))].id
+    return {"magnet": Answer("magnet", pull, typed=pull), "form": Answer("form", form, typed=form)}
 
 
 def _of(made: rows.Rows, kind: str) -> list[int]:
@@ -124,14 +136,19 @@ def _set(
 
 
 def _parts(
-    title: str, photos: list[KeptPhoto], kinds: list[str], numbers: list[int], one_of: Callable[[str], tuple[str, ...]]
+    title: str,
+    photos: list[KeptPhoto],
+    kinds: list[str],
+    numbers: list[int],
+    one_of: Callable[[str], tuple[str, ...]],
+    answers: Sequence[Mapping[str, Answer]] = (),
 ) -> Set:
     samples = [
-        _sample(at, group, photo, one_of(kind))
+        _sample(at, group, photo, one_of(kind), answers[at] if answers else {})
         for at, (group, photo, kind) in enumerate(zip(numbers, photos, kinds, strict=True))
     ]
-    parts = [replace(part, prior=0 * part.prior) for part in own_parts.own_parts(samples, flows.starter())]
-    return Set(title, parts, kinds, numbers)
+    parts = own_parts.own_parts(samples, flows.starter())
+    return Set(title, parts if answers else [replace(part, prior=0 * part.prior) for part in parts], kinds, numbers)
 
 
 def _photo(path: str) -> KeptPhoto:
@@ -149,11 +166,14 @@ def _photo(path: str) -> KeptPhoto:
     )
 
 
-def _sample(record: int, group: int, photo: KeptPhoto, materials: tuple[str, ...]) -> Sample:
+def _sample(
+    record: int, group: int, photo: KeptPhoto, materials: tuple[str, ...], answers: Mapping[str, Answer]
+) -> Sample:
+    """A part that a yard named; with answers it was picked at random."""
     label = Label(record, "", "yard", "", materials, "")
     return Sample(
-        record, group, "", str(record), "as-found", {}, {}, "", False, ("", ""), (photo,), label, (label,), materials,
-        0.9, True, False, "",
+        record, group, "", str(record), "as-found", answers, {}, "", False, ("", ""), (photo,), label, (label,),
+        materials, 0.9, True, bool(answers), "",
     )  # fmt: skip
 
 
