@@ -433,3 +433,12 @@ def test_a_battery_still_on_it_keeps_files_and_water_away() -> None:
     plain = flows.identify([], grey).record.verdict
     assert plain.next_check is not None
     assert not plain.dangers
+
+
+def test_photos_that_look_like_two_metals_are_said_to() -> None:
+    """A brass tap and a grey hinge given as one part; two photos of one kind of part are not."""
+    told = answered({}, "tap.jpg", "hinge.jpg")
+    assert "tap.jpg and hinge.jpg look like different metals" in told.reasons[0]
+    assert not told.sure
+    alike = answered({}, "hinge.jpg", "pump-body.jpg")
+    assert not any("different metals" in reason for reason in alike.reasons)

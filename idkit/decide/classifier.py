@@ -177,6 +177,13 @@ def joined(model: Model, described: Sequence[Material]) -> Model:
     return replace(model, described=(*model.described, *described), spread_of=spread, own=None)
 
 
+def agreement(one: PhotoEvidence, other: PhotoEvidence) -> float:
+    """How much likelier two photos are where they show one material than where each shows any, all as common: the
+    mean over materials of the product of what both say."""
+    both = [one.log_photo[name] + other.log_photo[name] for name in one.log_photo if name != "something-else"]
+    return float(np.mean(np.exp(both)))
+
+
 def together(photos: list[PhotoEvidence]) -> PhotoEvidence:
     """Photos of one part: the mean, not the sum, of log photo(m); one that can be trusted is trusted."""
     names = photos[0].log_photo

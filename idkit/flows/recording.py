@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +25,7 @@ from idkit.vocabulary import Answers, Caution, Danger, Evidence, Material, Readi
 
 WINDINGS = ("winding", "magnet wire", "coil wire")  # words for what owes the checks of wire, whatever its form
 WATER = ("jar", "hung", "weight-in-water")
+UNLIKE = 0.2  # agreement of two photos under which they are hardly of one metal: docs/limits.md
 WORTH_SAYING = 0.3  # certainty of bare metal from which it is said and drawn
 
 
@@ -112,7 +114,8 @@ def forbidden_by(dangers: Sequence[Danger]) -> frozenset[str]:
 
 def _evidence(seen: Sequence[Seen], answers: Answers, surface: str) -> Evidence:
     of_photos = [each.evidence for each in seen if each.evidence is not None]
-    problems = tuple(dict.fromkeys(problem for each in seen for problem in each.report.problems))
+    of_each = (*(problem for each in seen for problem in each.report.problems), *_unlike(seen))
+    problems = tuple(dict.fromkeys(of_each))
     readings: tuple[Reading, ...] = seen[0].spoken or seen[0].report.readings if seen else ()
     return Evidence(classifier.together(of_photos) if of_photos else None, answers, surface, problems, readings)
 
@@ -124,13 +127,35 @@ def _told(decided: Verdict, seen: Sequence[Seen], answers: Answers, rows: Mappin
     """
     told = replace(
         decided,
-        reasons=(*_silent_said(seen, answers), *decided.reasons, *_bare_said(seen), *limits_of(answers, decided, rows)),
+        reasons=(
+            *_unlike(seen),
+            *_silent_said(seen, answers),
+            *decided.reasons,
+            *_bare_said(seen),
+            *limits_of(answers, decided, rows),
+        ),
     )
     if answers or any(each.evidence is not None and not each.evidence.unlike for each in seen):
         return told
     unknown = facts.material("something-else")
     pile = pile_of(unknown.id, answers)
     return replace(told, confirm=confirm_line([unknown, unknown], pile, one_pile=False, sure=False))
+
+
+def _unlike(seen: Sequence[Seen]) -> tuple[str, ...]:
+    """A sentence where two photos are hardly of one metal: the two that agree least."""
+    told = [each for each in seen if each.evidence is not None and not each.evidence.unlike]
+    least = min(combinations(told, 2), key=lambda two: _agreement(*two), default=None)
+    if least is None or _agreement(*least) >= UNLIKE:
+        return ()
+    one, other = (Path(each.photo.file).name for each in least)
+    return (f"{one} and {other} look like different metals: give each part its own call, or take both in one light",)
+
+
+def _agreement(one: Seen, other: Seen) -> float:
+    assert one.evidence is not None
+    assert other.evidence is not None
+    return classifier.agreement(one.evidence, other.evidence)
 
 
 def _silent_said(seen: Sequence[Seen], answers: Answers) -> tuple[str, ...]:

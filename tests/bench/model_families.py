@@ -7,6 +7,7 @@ model's temperature set on parts of its own. The rows, inputs, weights and split
 from __future__ import annotations
 
 import time
+import warnings
 from pathlib import Path
 from typing import Any
 
@@ -40,6 +41,7 @@ def families(seed: int) -> dict[str, Any]:
 
 def main() -> int:
     """Print the table; 0 always."""
+    warnings.simplefilter("ignore")  # networks are stopped after their epochs on purpose
     with np.load(ROWS, allow_pickle=False) as kept:
         values, weight = kept["values"].astype(float), kept["weight"].astype(float)
         material, surface, scene = (kept[name] for name in ("material", "surface", "scene"))
