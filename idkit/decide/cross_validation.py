@@ -9,22 +9,8 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.decide.adapting import (
-    FEWEST,
-    LEAST,
-    NOTHING,
-    SHIFTS,
-    WEIGHTS,
-    Ground,
-    OwnPart,
-    Strength,
-    chances,
-    chances_of_shifted,
-    densities,
-    fit,
-    offset_of,
-    shifted,
-)
+from idkit.decide.adapting import FEWEST, NOTHING, SHIFTS, WEIGHTS, Strength, densities, fit, offset_of
+from idkit.decide.own_part import LEAST, Ground, OwnPart, chances, chances_of_shifted, shifted
 from idkit.vocabulary import Floats
 
 FOLDS = 5

@@ -10,9 +10,9 @@ import numpy as np
 
 from idkit import facts, see
 from idkit.decide import classifier, fuse
-from idkit.decide.adapting import Ground, OwnPart
-from idkit.decide.adapting import Seen as OwnSeen
 from idkit.decide.classifier import NOT_AS_IT_SEEMS, Model
+from idkit.decide.own_part import Ground, OwnPart
+from idkit.decide.own_part import Seen as OwnSeen
 from idkit.decide.tables import Tables, outcome_of
 from idkit.errors import CallError
 from idkit.flows.recording import tables_of

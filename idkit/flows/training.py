@@ -11,13 +11,14 @@ from typing import Any
 import numpy as np
 
 from idkit import facts, keep
-from idkit.decide.adapting import FEWEST, NOTHING, Ground, OwnPart, Strength, fit
-from idkit.decide.adapting import chances as chances_of
+from idkit.decide.adapting import FEWEST, NOTHING, Strength, fit
 from idkit.decide.classifier import Model, joined
 from idkit.decide.cross_validation import by_the_others, choose, cross_fitted, losses, probably_better
 from idkit.decide.evidence import PATTERNS, pattern
 from idkit.decide.known import SURE, likely_set
 from idkit.decide.own import Own
+from idkit.decide.own_part import Ground, OwnPart
+from idkit.decide.own_part import chances as chances_of
 from idkit.errors import CallError
 from idkit.flows.describing import JOINS, confirmed, described
 from idkit.flows.models import keep_model, use_model

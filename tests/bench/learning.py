@@ -20,8 +20,9 @@ import numpy as np
 from photographs import Row, labelled, say
 
 from idkit import facts, flows, see
-from idkit.decide.adapting import Ground, OwnPart, chances, fit
+from idkit.decide.adapting import fit
 from idkit.decide.cross_validation import choose, losses, probably_better
+from idkit.decide.own_part import Ground, OwnPart, chances
 from idkit.flows import own_parts
 from idkit.swatches import illuminants, pieces, rows
 from idkit.vocabulary import Answer, Floats, KeptPhoto, Label, Sample

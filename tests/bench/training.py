@@ -22,8 +22,9 @@ import numpy as np
 from photographs import say
 
 from idkit import flows, keep
-from idkit.decide.adapting import OwnPart, chances, fit
+from idkit.decide.adapting import fit
 from idkit.decide.cross_validation import by_the_others, choose, losses
+from idkit.decide.own_part import OwnPart, chances
 from idkit.flows import own_parts, training
 from idkit.vocabulary import Answer, Entry, KeptPhoto, Label, Sample
 

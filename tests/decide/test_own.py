@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from scipy.stats import multivariate_normal, multivariate_t
 
 from idkit.decide import own
-from idkit.decide.adapting import OwnPart, Seen, chances, fit
+from idkit.decide.adapting import fit
 from idkit.decide.classifier import Model, photo_evidence
 from idkit.decide.cross_validation import choose, cross_fitted, losses, probably_better
+from idkit.decide.own_part import OwnPart, Seen, chances
 from idkit.flows import own_parts, starter
 from idkit.vocabulary import Floats
 
