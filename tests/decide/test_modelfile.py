@@ -225,3 +225,33 @@ def test_a_limit_of_minus_infinity_survives(tiny: Model, tmp_path: Path) -> None
     """A model whose limit was not set yet calls nothing unlike."""
     modelfile.save(replace(tiny, farthest=-np.inf), tmp_path)
     assert modelfile.load(tmp_path, "tiny", CUES, MATERIALS).farthest == -np.inf
+
+
+DZR = {
+    "name": "dzr brass",
+    "like": "yellow-brass",
+    "family": "brass-yellow",
+    "density": [8200.0, 8400.0, 8600.0],
+    "magnet": {"none": 0.96, "weak": 0.03, "strong": 0.01},
+}
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"like": "unobtainium"},
+        {"name": "../../etc"},
+        {"family": "purple"},
+        {"density": [8200.0, float("nan"), 8600.0]},
+        {"density": [8600.0, 8400.0, 8200.0]},
+        {"magnet": {"none": 1.0, "weak": 0.0, "strong": 0.0}},
+        {"magnet": {"none": 0.9}},
+        {},  # right in itself, and the arrays hold nothing of it
+    ],
+)
+def test_a_described_material_that_can_not_be_is_refused(folder: Path, wrong: dict[str, object]) -> None:
+    card = json.loads((folder / "tiny.json").read_text("utf-8"))
+    card["described"] = [{**DZR, **wrong}]
+    card["own k"] = 5.0
+    (folder / "tiny.json").write_text(json.dumps(card), "utf-8")
+    assert "is broken" in refusal(folder)
