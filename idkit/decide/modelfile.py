@@ -38,10 +38,11 @@ def save(model: Model, folder: Path) -> Path:
     arrays |= _spread_arrays(model.spread_of) | _own_arrays(model.own)
     path = folder / f"{model.name}.npz"
     np.savez(path, **arrays)
+    described = [_plain(row) for row in model.described]
     card = {
         "format": FORMAT,
         "name": model.name,
-        "digest": hashlib.sha256(path.read_bytes()).hexdigest(),
+        "digest": digest_of(path.read_bytes(), described),
         "cues": list(model.cues),
         "labels": [list(label) for label in model.labels],
         "layers": len(model.weights),
@@ -49,7 +50,7 @@ def save(model: Model, folder: Path) -> Path:
         "farthest": model.farthest,
         "unknown": model.unknown,
         "thresholds": dict(model.thresholds),
-        **({"described": [_plain(row) for row in model.described]} if model.described else {}),
+        **({"described": described} if described else {}),
         **({"own k": None if np.isinf(model.own.k) else model.own.k} if model.own else {}),
         **model.card,
     }
@@ -71,7 +72,7 @@ def load(folder: Path, name: str, cues: Sequence[str], materials: Sequence[str],
         data = path.read_bytes()
     except OSError as error:
         raise ModelError(thing, f"can't be read ({error.strerror})", "", remedy) from None
-    if hashlib.sha256(data).hexdigest() != card.get("digest"):
+    if digest_of(data, card.get("described", ())) != card.get("digest"):
         raise ModelError(thing, "does not match its card", "the file that the card was written for", remedy)
     try:
         _refuse_other(thing, card, cues, materials, remedy)
@@ -80,6 +81,12 @@ def load(folder: Path, name: str, cues: Sequence[str], materials: Sequence[str],
             return _model(card, {key: np.asarray(arrays[key], float) for key in arrays.files})
     except BROKEN as error:
         raise ModelError(thing, f"is broken ({error})", "", remedy) from error
+
+
+def digest_of(data: bytes, described: Sequence[Any]) -> str:
+    """SHA-256 of a model's arrays, and of what the user described, which its verdicts hang on as well."""
+    told = json.dumps(described, sort_keys=True).encode() if described else b""
+    return hashlib.sha256(data + told).hexdigest()
 
 
 def _plain(row: Material) -> dict[str, Any]:

@@ -16,6 +16,7 @@ PULLS = MappingProxyType(
     {"none": (0.96, 0.03, 0.01), "weak": (0.15, 0.7, 0.15), "strong": (0.01, 0.04, 0.95)}  # from memory
 )
 SPREAD = 0.03  # of the density of an alloy about what a person says of it, either way; from memory
+OTHER = "something-else"  # goes with nothing
 LIGHTEST, HEAVIEST = 100.0, 25000.0  # kg/m³, as in materials.csv
 
 
@@ -28,6 +29,8 @@ def described(name: str, like: str, family: str = "", density: float = 0.0, magn
     'red-brass/gunmetal'
     """
     row, plain = material(like), "-".join(name.lower().split())
+    if row.id == OTHER:
+        raise CallError("material", f"got {name[:50]!r} like {row.name}", "a material of the table that it goes with")
     if not NAME.fullmatch(plain) or plain in materials():
         raise CallError("material", f"got the name {name[:50]!r}", "a new one of 1 to 40 letters, digits and hyphens")
     for thing, said, known in (("colour", family, FAMILIES), ("magnet", magnet, MAGNET)):
@@ -54,7 +57,7 @@ def nearest(family: str, density: float) -> str:
     """The id of the row of that colour whose density is nearest, by ratio; CallError for an unknown colour."""
     if family not in FAMILIES:
         raise CallError("colour", f"got {family!r}", ", ".join(FAMILIES))
-    rows = [row for row in materials().values() if row.family == family and not row.skin and row.id != "something-else"]
+    rows = [row for row in materials().values() if row.family == family and not row.skin and row.id != OTHER]
     return min(rows, key=lambda row: max(row.density_typical / density, density / row.density_typical)).id
 
 

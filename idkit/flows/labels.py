@@ -10,7 +10,7 @@ from pathlib import Path
 
 from idkit import ask, facts
 from idkit.errors import CallError, IdkitError
-from idkit.flows.describing import described
+from idkit.flows.models import model_in_use
 from idkit.flows.results import Box
 from idkit.vocabulary import FAMILIES, SURFACES
 
@@ -164,7 +164,7 @@ def _refuse_header(reader: _Reader, meaning: Mapping[str, str]) -> None:
 def _refuse_cells(reader: _Reader, row: int, cells: Mapping[str, str]) -> None:
     """Every cell of a row that can't be what its column holds."""
     for column, known in {
-        "material": (*facts.materials(), *(row.id for row in described())),
+        "material": (*facts.materials(), *(row.id for row in model_in_use().described)),
         "category": tuple(facts.categories()),
         "family": FAMILIES,
         "surface": SURFACES,

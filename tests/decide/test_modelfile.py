@@ -253,5 +253,11 @@ def test_a_described_material_that_can_not_be_is_refused(folder: Path, wrong: di
     card = json.loads((folder / "tiny.json").read_text("utf-8"))
     card["described"] = [{**DZR, **wrong}]
     card["own k"] = 5.0
+    card["digest"] = modelfile.digest_of((folder / "tiny.npz").read_bytes(), card["described"])
     (folder / "tiny.json").write_text(json.dumps(card), "utf-8")
     assert "is broken" in refusal(folder)
+
+
+def test_another_description_is_another_model(folder: Path) -> None:
+    change_card(folder, lambda card: card.update(described=[DZR]))
+    assert "does not match its card" in refusal(folder)

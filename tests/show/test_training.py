@@ -236,6 +236,7 @@ def test_a_material_of_ones_own_is_described_and_confirmed_by_its_name(
         (["x", "--like", "brasss"], "did you mean"),
         (["x", "--density", "8.4"], "--like"),
         (["x", "--like", "copper", "--density", "84"], "--density"),
+        (["x", "--like", "something else"], "goes with"),
         (["x", "--like", "copper", "--magnet", "maybe"], "magnet"),
         (["copper", "--like", "copper"], "copper"),
         (["a/b", "--like", "copper"], "a/b"),
