@@ -261,6 +261,12 @@ def test_a_yard_may_name_the_pile_alone(opened: Callable[..., Any]) -> None:
         fields = {"token": phone.token, "material": "", "pile": "yellow-brass", "by": "yard"}
         assert "the yard took it for yellow brass" in phone.post("/records/1/confirm", data=fields).text
         assert phone.get("/records/1/say?material=unobtainium").status_code == 400
+        flows.describe("dzr brass", "yellow-brass")
+        own = "yellow-brass/dzr-brass"
+        assert f'value="{own}"' in phone.get("/records/1").text
+        assert "is dzr brass. Who says so?" in phone.get(f"/records/1/say?material={own}").text
+        told = phone.post("/records/1/confirm", data={**fields, "pile": "", "material": own}).text
+        assert "dzr brass" in told
 
 
 def test_a_record_that_is_not_there_is_said_to_be_so(opened: Callable[..., Any]) -> None:
