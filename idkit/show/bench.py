@@ -9,6 +9,8 @@ import typer
 
 from idkit.show import terminal
 
+OUNCE = 0.45359237 / 16  # kg
+
 app = typer.Typer(help="What stands on your bench: scales with their step, tools, the magnet, US or UK words.")
 
 
@@ -84,7 +86,7 @@ def _shown() -> Iterator[tuple[str, str]]:
     from idkit import flows
 
     bench, none = flows.bench(), 'none saved; save one with idkit bench scale kitchen "1 g"'
-    scales = ", ".join(f"{name} ({step * 1000:g} g)" for name, step in bench.scales.items())
+    scales = ", ".join(f"{name} ({step_said(step)})" for name, step in bench.scales.items())
     yield "", f"Scales: {scales or none}"
     yield "", f"Tools: {', '.join(bench.tools) or 'none beside magnet, file, knife and scale'}"
     more = [name for name in flows.tools() if name not in bench.tools]
@@ -92,3 +94,15 @@ def _shown() -> Iterator[tuple[str, str]]:
         yield "dim", f"  others that some check needs: {', '.join(more)}"
     yield "", f"Magnet: {bench.magnet or 'not said'}"
     yield "", f"Words: {bench.words}"
+
+
+def step_said(step: float) -> str:
+    """The step of a scale, in kg, in the unit in which it is a plain number; in grams where it is in none.
+
+    >>> [step_said(step) for step in (0.001, 0.2 * 0.45359237, 0.5)]
+    ['1 g', '0.2 lb', '500 g']
+    """
+    for unit, kg in (("g", 0.001), ("oz", OUNCE), ("lb", 16 * OUNCE)):
+        if abs(step / kg - float(f"{step / kg:.2g}")) < 1e-9 * step / kg:
+            return f"{step / kg:g} {unit}"
+    return f"{step * 1000:.3g} g"
