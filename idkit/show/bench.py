@@ -102,7 +102,7 @@ def step_said(step: float) -> str:
     >>> [step_said(step) for step in (0.001, 0.2 * 0.45359237, 0.5)]
     ['1 g', '0.2 lb', '500 g']
     """
-    for unit, kg in (("g", 0.001), ("oz", OUNCE), ("lb", 16 * OUNCE)):
+    for unit, kg in (("g", 0.001), ("lb", 16 * OUNCE), ("oz", OUNCE)):
         if abs(step / kg - float(f"{step / kg:.2g}")) < 1e-9 * step / kg:
             return f"{step / kg:g} {unit}"
     return f"{step * 1000:.3g} g"
