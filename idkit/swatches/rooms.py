@@ -11,11 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from idkit.swatches.surfaces import Random
-from idkit.vocabulary import Floats, Image
+from idkit.vocabulary import Floats, Image, Mask
 
 LIGHTS = ("lamp", "other lamp", "walls", "other walls")  # panoramas; the ground is lit by them and shines on the part
 ROWS, COLUMNS = 192, 384
 FLASH = 0.08  # share of photographs lit from beside the lens
+LEAVES, SMALLEST, LARGEST = 900, 0.03, 0.8  # things in a room and their radii in radians
 
 
 @dataclass(frozen=True)
@@ -74,18 +75,49 @@ def _lamps(ways: Image, view: Floats, random: Random, count: int) -> Image:
 
 
 def _walls(ways: Image, view: Floats, random: Random) -> Image:
-    """Ceiling, walls, shelves, doors: some times as bright as others, blocks with edges as often as soft ones, brighter
-    toward the ceiling or darker; and before the part whoever holds the phone, mostly darker than the rest."""
-    total = np.zeros(ways.shape[:2], np.float32)
-    for _ in range(int(random.integers(6, 22))):
-        axis, sharpness = towards(random.uniform(5, 95), random), float(np.exp(random.uniform(np.log(2), np.log(80))))
-        lobe = _lobe(ways, axis, sharpness)
-        total = total + random.normal() * (lobe if random.random() < 0.5 else (lobe > 0.5).astype(np.float32))
+    """Ceiling, walls, doors, shelves and what stands on them, large and small, one before the other; brighter toward
+    the ceiling or darker; and before the part whoever holds the phone, mostly darker than the rest."""
+    total = _leaves(ways, random)
     above = np.clip(ways[..., 2], 0, 1)
     spread = random.uniform(0.5, 1.6) / max(float(total[above > 0].std()), 1e-3)
     person = _lobe(ways, _near(view, random), float(np.exp(random.uniform(np.log(4), np.log(25)))))
     left = 1 - random.uniform(0, 0.97) * person
     return np.asarray(np.exp(spread * total + random.uniform(-0.7, 1.3) * above) * left, np.float32)
+
+
+def _leaves(ways: Image, random: Random) -> Image:
+    """Round and square things that hide each other, of ln luminance 0 +- 1, as many times more as they are smaller.
+
+    With sizes r as r to the power -3 a picture of them has as much contrast in each octave as real surroundings have:
+    Lee, Mumford and Huang 2001, Occlusion models for natural images; Dror, Leung, Adelson and Willsky 2001, Statistics
+    of real-world illumination.
+    """
+    total = np.zeros(ways.shape[:2], np.float32)
+    for size in _sizes(random).tolist():
+        axis = towards(np.degrees(np.arccos(random.uniform(-0.2, 1))), random).astype(np.float32)
+        where = _round(ways, axis, size) if random.random() < 0.4 else _square(ways, axis, size, random)
+        total[where] = random.normal()
+    return total
+
+
+def _sizes(random: Random) -> Floats:
+    """Radii of some hundred things, radians."""
+    return np.asarray(SMALLEST / np.sqrt(1 - random.random(LEAVES) * (1 - (SMALLEST / LARGEST) ** 2)))
+
+
+def _round(ways: Image, axis: Image, size: float) -> Mask:
+    return np.asarray(ways @ axis > np.cos(size))
+
+
+def _square(ways: Image, axis: Image, size: float, random: Random) -> Mask:
+    """What lies within `size` of a direction along two axes across it, up to three times as far along one of them."""
+    aside = np.cross(axis, np.array([0.0, 0.0, 1.0], np.float32) + np.float32(1e-3))
+    aside /= np.linalg.norm(aside)
+    along = np.cross(axis, aside)
+    wide = float(np.exp(random.uniform(-0.55, 0.55)))
+    reach = np.sin(min(size, 1.4))
+    near = np.abs(ways @ aside) < reach * wide, np.abs(ways @ along) < reach / wide
+    return np.asarray((ways @ axis > 0) & near[0] & near[1])
 
 
 def _lobe(ways: Image, axis: Floats, sharpness: float) -> Image:
