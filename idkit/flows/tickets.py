@@ -97,16 +97,17 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
 
     claimed = row.read("category", category, "", needed=True)
     state = row.read("state", lambda typed, _: state_named(typed), "")
-    gross, tare = row.read("gross", mass, none), row.read("tare", mass, none)
-    net = row.read("net", mass, none, needed=not gross)
-    off = row.read("deducted", lambda typed, thing: _deducted(typed, thing, gross - tare), none)
-    if not gross:
-        gross = net + off + tare
-    elif not net:
-        net = gross - tare - off
-    if gross - tare - off != net and not row.faults:
-        told = f"gross less tare less deducted is {gross - tare - off:f} kg, net says {net:f} kg"
-        row.faults.append(CallError(row.place or "--net", told, "what the ticket says, or leave one of them out"))
+    whole: Decimal | None = row.read("gross", mass, None)
+    said: Decimal | None = row.read("net", mass, None, needed=whole is None)
+    tare = row.read("tare", mass, none)
+    net, taken = said or none, None if whole is None else whole - tare
+    off = row.read("deducted", lambda typed, thing: _deducted(typed, thing, taken, net), none)
+    if taken is not None:
+        net = taken - off
+        if not row.faults and (net < 0 or said not in (None, net)):
+            told = f"gross less tare less deducted is {net:f} kg" + ("" if said is None else f", net says {said:f} kg")
+            row.faults.append(CallError(row.place or "--net", told, "what the ticket says, or leave one of them out"))
+    gross = net + off + tare if whole is None else whole
     paid = row.read("paid", number, none, needed=True)
     unit = row.read("unit", lambda typed, thing: yard.unit_of(typed, thing, at.tons), yard.UNITS["kg"])
     fee = row.read("fee", number, none)
@@ -134,11 +135,14 @@ def _worked_out(paid: Decimal, net: Decimal, kg: Decimal | None) -> Decimal:
     return paid / (net / kg) if net and kg else paid
 
 
-def _deducted(typed: str, thing: str, weighed_: Decimal) -> Decimal:
-    """A weight, or per cent of what was weighed."""
-    if typed.endswith("%"):
-        return weighed_ * number(typed.rstrip("% "), thing) / 100
-    return weighed(typed, thing).kg
+def _deducted(typed: str, thing: str, taken: Decimal | None, net: Decimal) -> Decimal:
+    """A weight, or per cent of what was weighed: of `taken`, or of what left so much net."""
+    if not typed.endswith("%"):
+        return weighed(typed, thing).kg
+    share = number(typed.rstrip("% "), thing) / 100
+    if share >= 1:
+        raise CallError(thing, f"got {typed!r}", "per cent of the weight, under 100")
+    return net * share / (1 - share) if taken is None else taken * share
 
 
 def keep_ticket(name: str, lines: Sequence[Ticketed], *, more: bool = False) -> Load:

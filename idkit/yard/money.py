@@ -11,9 +11,9 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal
 from idkit.errors import CallError
 from idkit.vocabulary import Money
 
-_DIGITS = dict.fromkeys("BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF".split(), 0) | dict.fromkeys(
-    ("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3
-)
+_DIGITS = dict.fromkeys(
+    ("BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "VND", "VUV", "XAF", "XOF", "XPF"), 0
+) | dict.fromkeys(("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3)
 _WIDE = Context(prec=60)  # more digits than any amount has, so that rounding one never fails
 _SIGNS = {"€": "EUR", "£": "GBP"}  # a $, a ¥ and a kr are the money of several countries
 

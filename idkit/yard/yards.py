@@ -57,7 +57,7 @@ def _said(yard: Yard, body: Mapping[str, Any]) -> Yard:
 
 
 def _merged(before: Mapping[str, str], said: Mapping[str, str]) -> dict[str, str]:
-    """What is put with what: a category that another is put with from now on stays by itself, so that none goes round."""
+    """What is put with what; where that would go round, the category that was named last stays by itself."""
     found = dict(before)
     for one, other in said.items():
         if one == goes_with(Yard("", merged=found), other):

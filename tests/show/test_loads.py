@@ -235,3 +235,49 @@ def test_the_yard_is_not_asked_what_it_pays_for_what_nobody_buys() -> None:
         run(["load", "add", "May", "--category", category, "--gross", "3 kg"])
     told = flows.show_load("May").questions
     assert [line.partition("?")[0] for line in told] == ["What do you pay for tin and pewter"]
+
+
+def test_a_deduction_in_per_cent_is_of_what_was_weighed(capsys: Captured) -> None:
+    # 19 kg net after 5 % off: 20 kg were weighed, 22 kg with the tare of 2 kg.
+    (line,) = flows.read_ticket(
+        "ticket.csv",
+        ["category", "net", "tare", "deducted", "paid"],
+        [(2, {"category": "copper", "net": "19 kg", "tare": "2 kg", "deducted": "5 %", "paid": "133"})],
+        flows.in_use().yard,
+    )
+    assert (line.gross, line.deducted, line.net) == (22, 1, 19)
+    run(["load", "add", "May", "--category", "copper", "--weight", "1 kg"])
+    capsys.readouterr()
+    for wrong in (
+        ["--gross", "3 kg", "--tare", "5 kg"],
+        ["--gross", "3 kg", "--deducted", "4 kg"],
+        ["--net", "3 kg", "--deducted", "100 %"],
+    ):
+        assert run(["load", "ticket", "May", "--category", "copper", *wrong, "--paid", "7"]) == 2
+        assert capsys.readouterr().err.count("\n") == 1
+    assert not flows.load_called("May").tickets
+
+
+def test_a_load_stays_with_its_yard_where_something_else_is_said_of_it() -> None:
+    run(["yard", "new", "Second"])
+    run(["yard", "use", "Second"])
+    assert run(["load", "new", "May", "--note", "ring before"]) == 0
+    assert flows.load_called("May").yard == "Old Quay Metals"
+    assert run(["load", "new", "May", "--yard", "Second"]) == 0
+    assert flows.load_called("May").yard == "Second"
+    assert run(["load", "new", "June"]) == 0
+    assert flows.load_called("June").yard == "Second"
+    # One that has its ticket was sold there.
+    run(["load", "ticket", "May", "--category", "copper", "--net", "1 kg", "--paid", "7"])
+    assert run(["load", "new", "May", "--yard", "Old Quay Metals"]) == 2
+    assert flows.load_called("May").yard == "Second"
+
+
+def test_records_weighed_together_are_as_sure_as_each_of_them(capsys: Captured) -> None:
+    tap = kept("tap", "yellow-brass", "2.0 kg")
+    doubtful = kept("knob", "yellow-brass", "2.0 kg", {"yellow-brass": 0.6, "zinc": 0.4})
+    run(["load", "add", "May", "--records", f"{tap},{doubtful}", "--weight", "4 kg", "--state", "clean"])
+    (row,) = shown(capsys)["categories"]
+    assert row["surely"] == "0.8000"  # 1 of the tap, 0.6 of the knob
+    # 3.2 kg at 4.00 = 12.80, and 0.8 kg of zinc at 1.10 = 0.88.
+    assert row["expected"] == "13.68"

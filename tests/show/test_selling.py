@@ -146,7 +146,8 @@ def test_a_folder_tells_it_too(capsys: Captured, tmp_path: Path) -> None:
 
 def test_a_heavy_part_is_priced_by_a_step_that_a_kg_does_not_reach(capsys: Captured) -> None:
     run(["yard", "new", "Old Quay"])
-    steps = PRICES.replace("copper,,7.00,lb,USD\n", "").replace("currency\n", "currency,from\n").replace("EUR\n", "EUR,\n")
+    steps = PRICES.replace("copper,,7.00,lb,USD\n", "").replace("currency\n", "currency,from\n")
+    steps = steps.replace("EUR\n", "EUR,\n")
     Path("prices.csv").write_text(steps.replace("zinc,,1.10,kg,EUR,", "zinc,,1.10,kg,EUR,2 kg"), encoding="utf-8")
     run(["prices", "use", "prices.csv"])
     casting = part(capsys, "--magnet", "none", "--form", "casting", "--weight", "6 kg", "--attached", "none")
@@ -154,8 +155,8 @@ def test_a_heavy_part_is_priced_by_a_step_that_a_kg_does_not_reach(capsys: Captu
 
 
 def test_what_lies_on_piles_is_worth_what_all_of_it_fetches() -> None:
-    # 1 kg of clean brass at 4.00 and 3 kg of dirty at 2.50 are 11.50 for 4 kg; 2 kg of copper-clad go with light iron at
-    # 0.17; 10 kg of zinc in 4 pieces are paid 3.00 apiece: 1.20 a kg.
+    # 1 kg of clean brass at 4.00 and 3 kg of dirty at 2.50 are 11.50 for 4 kg; 2 kg of copper-clad go with light iron
+    # at 0.17; 10 kg of zinc in 4 pieces are paid 3.00 apiece: 1.20 a kg.
     run(["yard", "new", "Old Quay", "--merge", "copper-clad=light-iron"])
     by_piece = PRICES.replace("copper,,7.00,lb,USD\n", "").replace("zinc,,1.10,kg", "zinc,,3.00,each")
     Path("prices.csv").write_text(by_piece, encoding="utf-8")
@@ -185,7 +186,8 @@ def test_a_part_paid_by_the_piece_is_no_price_of_a_kg() -> None:
     assert now.prices is not None
     weight = {"weight": Answer("weight", 6.0, "kg", 0.1, "6.0 kg")}
     # Of 6 kg: 3.00 is 0.50 a kg, beside lead at 1.50 a kg.
-    assert worths(("zinc", "lead"), weight, now.prices, now.yard).a_kg == {"zinc": Decimal("0.5"), "lead": Decimal("1.5")}
+    a_kg = worths(("zinc", "lead"), weight, now.prices, now.yard).a_kg
+    assert a_kg == {"zinc": Decimal("0.5"), "lead": Decimal("1.5")}
     # Not weighed: a piece is worth 3.00, and nothing is said of a kg.
     alone = worths(("zinc",), {}, now.prices, now.yard)
     assert (alone.per, alone.by_pile["zinc"].low) == ("part", 3)

@@ -74,8 +74,8 @@ def test_doubt_widens_what_a_line_fetches() -> None:
 
 
 def test_the_doubtful_share_is_at_worst_the_cheapest_it_may_be() -> None:
-    # 10 kg called copper, 6 in 10 by its record, else zinc or light iron: 6 x 7.00 = 42.00, and at worst all 4 kg of the
-    # rest are light iron: 4 x 0.98 / 1000 x 200 = 0.784.
+    # 10 kg called copper, 6 in 10 by its record, else zinc or light iron: 6 x 7.00 = 42.00, and at worst all 4 kg of
+    # the rest are light iron: 4 x 0.98 / 1000 x 200 = 0.784.
     chances = {"copper": D("0.6"), "zinc": D("0.3"), "light-iron": D("0.1")}
     (group,) = value(line(1, "copper", "10", may_be=chances)).groups
     assert group.money is not None
