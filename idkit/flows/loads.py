@@ -51,7 +51,7 @@ def new_load(name: str, at: str = "", payload: str = "", note: str = "") -> tupl
         there = yard.loads_in(lines)
         known = yard.known_name(name, there)
         if known and at and there[known].tickets and of.name != there[known].yard:
-            raise CallError("--yard", f"{known} has its ticket from {there[known].yard}", "a load that was not sold yet")
+            raise CallError("--yard", f"{known} has its ticket", f"{there[known].yard}, where it was sold")
         usual = {} if known or not of.name else {"yard": of.name}
         return [("load", known or named(name), "new", usual | body)]
 

@@ -270,8 +270,7 @@ def _otherwise(
         others = {pile: chance for pile, chance in line.may_be.items() if goes_with(at, pile) != category}
         mass = line.kg or kg / len(lines)
         found = [
-            (chance, fetched_either(plain, at, pile, state, mass, line.pieces).money)
-            for pile, chance in others.items()
+            (chance, fetched_either(plain, at, pile, state, mass, line.pieces).money) for pile, chance in others.items()
         ]
         least = min((money.low if money else NOTHING for _, money in found), default=NOTHING)
         worst += least * sum(others.values(), NOTHING)

@@ -281,3 +281,46 @@ def test_records_weighed_together_are_as_sure_as_each_of_them(capsys: Captured) 
     assert row["surely"] == "0.8000"  # 1 of the tap, 0.6 of the knob
     # 3.2 kg at 4.00 = 12.80, and 0.8 kg of zinc at 1.10 = 0.88.
     assert row["expected"] == "13.68"
+
+
+def test_records_behind_several_lines_of_a_ticket_are_confirmed_once_or_not_at_all(capsys: Captured) -> None:
+    taps = [kept(f"tap {n}", "yellow-brass", "2.0 kg") for n in range(3)]
+    hinges = [kept(f"hinge {n}", "zinc", "1.0 kg") for n in range(2)]
+    run(["load", "add", "May", "--records", ",".join(map(str, taps)), "--state", "clean"])
+    run(["load", "add", "May", "--records", ",".join(map(str, hinges))])
+    # The yard made two lines of the taps, one of them dirty, and two of the hinges, both as zinc.
+    rows = "yellow brass,clean,,4 kg,16\nyellow brass,clean,dirty,2 kg,5\nzinc,,,1 kg,1.10\nzinc,,,1 kg,1.10\n"
+    Path("ticket.csv").write_text("category,state,called-state,net,paid\n" + rows, encoding="utf-8")
+    assert run(["load", "ticket", "May", "--file", "ticket.csv", "--confirm"]) == 0
+    assert "2 records are confirmed" in capsys.readouterr().out
+    assert {sample.record for sample in keep.samples()} == set(hinges)
+    assert [len(keep.show(each).labels) for each in hinges] == [1, 1]
+    (down,) = keep.downgrades()  # nobody knows which of the taps it was
+    assert set(down.records) == set(taps)
+
+
+def test_a_record_that_was_purged_does_not_keep_a_ticket_from_confirming(capsys: Captured) -> None:
+    tap, hinge = kept("tap", "yellow-brass", "2.0 kg"), kept("hinge", "zinc", "1.0 kg")
+    run(["load", "add", "May", "--records", f"{tap},{hinge}", "--state", "clean"])
+    run(["samples", "remove", str(hinge)])
+    run(["samples", "purge", "--yes"])
+    rows = "yellow brass,clean,2 kg,8\nzinc,clean,1 kg,1.10\n"
+    Path("ticket.csv").write_text("category,state,net,paid\n" + rows, encoding="utf-8")
+    capsys.readouterr()
+    assert run(["load", "ticket", "May", "--file", "ticket.csv", "--confirm"]) == 0
+    assert {sample.record for sample in keep.samples()} == {tap}
+
+
+def test_a_yard_that_puts_two_categories_together_tells_no_more_by_its_ticket(capsys: Captured) -> None:
+    run(["yard", "new", "Old Quay Metals", "--merge", "copper-clad=light-iron"])
+    rod, sheet = kept("rod", "copper-clad", "1.0 kg"), kept("sheet", "light-iron", "3.0 kg")
+    run(["load", "add", "May", "--records", f"{rod},{sheet}"])
+    line = ["--category", "copper-clad", "--called", "light iron", "--net", "4 kg", "--paid", "1", "--confirm"]
+    assert run(["load", "ticket", "May", *line]) == 0
+    assert keep.downgrades() == ()  # it is one and the same there
+    samples = {sample.record: sample for sample in keep.samples()}
+    assert {record: sample.label.pile for record, sample in samples.items()} == {
+        rod: "copper-clad",
+        sheet: "light-iron",
+    }
+    assert {"copper-clad-steel", "carbon-steel"} <= set(samples[rod].materials) == set(samples[sheet].materials)

@@ -90,6 +90,7 @@ def test_what_may_be_paid_by_the_piece_counts_by_its_chance() -> None:
     (group,) = value(line(1, "zinc", "2", pieces=1, may_be=chances)).groups
     assert group.expected == D("2.38")
 
+
 def test_clean_or_dirty_runs_over_both() -> None:
     (group,) = value(line(1, "aluminium-cast", "10")).groups
     assert group.money is not None

@@ -145,6 +145,7 @@ def test_what_was_taken_by_weight_and_put_back_alone_keeps_its_mass_and_is_not_c
     moved = [*acts, yard.move(written(acts), "nuts", [], None, to="odd")]
     assert (kg(moved, "nuts"), kg(moved, "odd")) == (Decimal(0), Decimal(5))
 
+
 def test_what_a_load_takes_says_what_is_surely_in_it() -> None:
     lines = written([*TAPS, whole("taps", "3.10")])
     assert yard.take(lines, "taps", "may", "1")[0] == yard.Taken(
