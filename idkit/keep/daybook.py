@@ -11,6 +11,7 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from idkit.errors import CallError
 from idkit.keep.store import now, reading, writing
 from idkit.vocabulary import Written
 
@@ -37,12 +38,20 @@ def write_within(database: sqlite3.Connection, compose: Compose) -> tuple[Writte
     numbers = [
         database.execute(
             "INSERT INTO daybook (at, kind, name, act, body) VALUES (?, ?, ?, ?, ?)",
-            (moment, kind, name, act, json.dumps(body, ensure_ascii=False, allow_nan=False)),
+            (moment, kind, name, act, _text(name, body)),
         ).lastrowid
         or 0
         for kind, name, act, body in rows
     ]
     return tuple(Written(number, moment, *row) for number, row in zip(numbers, rows, strict=True))
+
+
+def _text(name: str, body: Mapping[str, Any]) -> str:
+    """A body as it is written; CallError for what a terminal passed on of bytes that it could not read."""
+    text = json.dumps(body, ensure_ascii=False, allow_nan=False)
+    if not text.isascii() and text != text.encode("utf-8", "replace").decode("utf-8"):
+        raise CallError(name, "got letters that are no text", "text in UTF-8")
+    return text
 
 
 def acts(*kinds: str) -> tuple[Written, ...]:

@@ -62,3 +62,9 @@ def test_a_ticket_is_settled_whole_or_not_at_all():
     assert (keep.acts(), keep.show(record).labels, keep.downgrades()) == ((), (), ())
     keep.settle(lambda _: [("load", "May", "confirm", {})], [label], [down])
     assert len(keep.acts()) == len(keep.show(record).labels) == len(keep.downgrades()) == 1
+
+
+def test_letters_that_are_no_text_are_refused_in_one_line():
+    with pytest.raises(CallError, match="brass bucket: got letters that are no text"):
+        keep.write_acts(lambda _: [("pile", "brass bucket", "new", {"place": "shelf \udcff"})])
+    assert keep.acts() == ()
