@@ -47,7 +47,7 @@ def withdraw(records: str, voice: Voice) -> tuple[Kept, ...]:
 
 
 def label_of(record: int, answers: Answers, material: str, pile: str, voice: Voice, at: Yard = USUAL) -> Label:
-    """What was said of one part, as a label: a material, or all that a pile takes of such a part by the ways of a yard."""
+    """What was said of one part, as a label: a material, or all that a pile takes of such a part at that yard."""
     if material:
         name = material_named(material)
         return Label(record, "", voice.by, voice.yard, (name,), pile_of(name, answers).category.id, voice.note)

@@ -247,3 +247,12 @@ def test_two_lines_of_a_ticket_for_one_line_of_the_list_share_it() -> None:
     assert [each.total for each in found.differences] == [D("0"), D("-1.65")]
     assert found.parts["grade"] == D("-1.65")
     assert found.missing == ()
+
+
+def test_a_ticket_for_what_the_list_gave_no_price_has_nothing_to_differ_from() -> None:
+    # Lead is bought from 10 kg; the list had no price for 3 kg of it, and the yard paid 3.00 all the same.
+    listed = prices("category,price,unit,currency,minimum\nlead,1.10,kg,EUR,10 kg\n")
+    load = yard.valued(yard.Load("May", lines=(line(1, "lead", "3"),)), listed, AT)
+    assert load.money is None
+    found = yard.reconciled(load, [ticketed("lead", "3", "3.00")], listed, AT)
+    assert (found.differences[0].expected, found.expected) == (None, D(0))
