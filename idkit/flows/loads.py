@@ -9,7 +9,7 @@ from typing import Any
 
 from idkit import facts, keep, yard
 from idkit.errors import CallError
-from idkit.flows.filling import pile_said
+from idkit.flows.filling import on_loads, pile_said, refuse_apart, refuse_removed
 from idkit.flows.heaps import Lines, named, state_named
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed, weight_of
@@ -114,6 +114,7 @@ def _of_weight(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines)
 
 def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:
     """A line for each record with its own weight; one for all of them where they were weighed together."""
+    refuse_removed([each.kept for each in known])
     _refuse_twice([each.kept.record for each in known], lines)
     net, at = _net(wanted), in_use(load.yard).yard
     named_as = yard.category_named(wanted.category, "--category", at) if wanted.category else ""
@@ -208,8 +209,9 @@ def _refuse_closed(load: Load) -> None:
 
 
 def _refuse_twice(records: Sequence[int], lines: Lines) -> None:
-    """CallError where one of the records is on a load already, or lies on a pile."""
-    on = {record: load.name for load in yard.loads_in(lines).values() for line in load.lines for record in line.records}
+    """CallError where one of the records is on a load already, lies on a pile, or was taken apart."""
+    refuse_apart(records, lines)
+    on = on_loads(lines)
     twice = next((record for record in records if record in on), None)
     if twice is not None:
         raise CallError("--records", f"got {twice}, which is on {on[twice]}", "records that are on no load")

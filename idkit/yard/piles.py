@@ -108,6 +108,12 @@ def take(
     return taken, ("pile", heap.name, "take", body)
 
 
+def records_on_loads(lines: Iterable[Written]) -> dict[int, str]:
+    """The load that each record went onto with a pile, or may have: of what was poured nobody knows which are left."""
+    held = _read(lines).on_loads.items()
+    return {record: load for (load, _), (_, gone) in held for record in heaps.records_of(gone)}
+
+
 def put_back(lines: Iterable[Written], load: str, line: str) -> tuple[Act, ...]:
     """The act that puts back on its pile what that line of a load holds; none where it holds nothing of a pile."""
     there = _read(lines).on_loads.get((load, line))

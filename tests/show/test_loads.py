@@ -324,3 +324,36 @@ def test_a_yard_that_puts_two_categories_together_tells_no_more_by_its_ticket(ca
         sheet: "light-iron",
     }
     assert {"copper-clad-steel", "carbon-steel"} <= set(samples[rod].materials) == set(samples[sheet].materials)
+
+
+def test_records_that_left_with_what_was_poured_out_are_not_sold_again(capsys: Captured) -> None:
+    tap, valve = kept("tap", "yellow-brass", "0.650 kg"), kept("valve", "yellow-brass", "0.350 kg")
+    run(["pile", "new", "brass bucket", "--category", "yellow-brass"])
+    run(["pile", "add", "brass bucket", "--records", f"{tap},{valve}"])
+    run(["load", "add", "May", "--pile", "brass bucket", "--weight", "0.2 kg"])
+    assert run(["load", "add", "May", "--pile", "brass bucket"]) == 0  # all that was left, whichever it is
+    capsys.readouterr()
+    assert run(["load", "add", "May", "--records", str(tap)]) == 2
+    assert "which is on May" in capsys.readouterr().err
+    assert run(["pile", "add", "brass bucket", "--records", str(tap)]) == 2
+    assert run(["load", "take-off", "May", "2"]) == 0  # back on the pile
+    assert run(["load", "add", "May", "--records", str(tap)]) == 2
+    assert "which lies on brass bucket" in capsys.readouterr().err
+
+
+def test_what_was_removed_or_taken_apart_is_not_sold(capsys: Captured) -> None:
+    gone, fan = kept("tap", "yellow-brass", "0.650 kg"), kept("fan", "zinc", "3.0 kg")
+    run(["samples", "remove", str(gone)])
+    run(["find", "new", "fan", "--record", str(fan)])
+    split = ["find", "split", "fan", "--gives", "rim=zinc=2 kg", "--gives", "hub=yellow brass=1 kg", "--minutes", "5"]
+    assert run([*split, "--plan"]) == 0
+    assert run(["load", "add", "May", "--records", str(fan)]) == 0  # only a plan so far
+    run(["load", "take-off", "May", "1"])
+    assert run(split) == 0
+    run(["pile", "new", "zinc bucket", "--category", "zinc"])
+    capsys.readouterr()
+    for call in (["load", "add", "May"], ["pile", "add", "zinc bucket"]):
+        assert run([*call, "--records", str(fan)]) == 2
+        assert "which was taken apart as fan" in capsys.readouterr().err
+        assert run([*call, "--records", str(gone)]) == 2
+        assert "which was removed" in capsys.readouterr().err
