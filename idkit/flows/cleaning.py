@@ -18,7 +18,7 @@ from idkit.flows.yards import InUse, in_use
 from idkit.vocabulary import PriceList, Whole, Yard
 from idkit.yard import Cleaning, Load, Off, Soiled, number
 
-_OFF = re.compile(r"\s*(?P<much>[\d.,]+\s*(?:%|[^\W\d]+))\s*(?P<what>[^=]*)(?:=(?P<category>.+))?")
+_OFF = re.compile(r"\s*(?P<much>[\d.,]+\s*(?:%|lbs?\s+[\d.,]+\s*oz|[^\W\d]+))\s*(?P<what>[^=]*)(?:=(?P<category>.+))?")
 BY_WORD = (
     (("plastic", "rubber", "wood", "felt", "glass", "insulation", "dirt", "oil"), ""),
     (("brass",), "yellow-brass"),
@@ -75,10 +75,10 @@ def _of(bench: Bench, at: Yard, prices: PriceList, paid: Decimal | None) -> list
         if isinstance(each, Left):
             told.append(each)
             continue
-        name, kg, piles = each
+        name, kg, piles, pieces = each
         apart = tuple(_off(typed, kg, at) for typed in bench.off)
         try:
-            told.append(yard.cleaned(Soiled(name, kg, piles, apart, took), prices, at, paid))
+            told.append(yard.cleaned(Soiled(name, kg, piles, apart, took, pieces), prices, at, paid))
         except CallError as error:
             if not (bench.records or bench.load):
                 raise
@@ -86,7 +86,7 @@ def _of(bench: Bench, at: Yard, prices: PriceList, paid: Decimal | None) -> list
     return told
 
 
-Part = tuple[str, Decimal, dict[str, Decimal]]
+Part = tuple[str, Decimal, dict[str, Decimal], int | None]
 
 
 def _parts(bench: Bench, at: Yard) -> list[Part | Left]:
@@ -104,12 +104,12 @@ def _parts(bench: Bench, at: Yard) -> list[Part | Left]:
         if not kg:
             got, mend = f"nobody knows what {heap.name} weighs", f"idkit pile weigh '{heap.name}' first"
             raise CallError("--pile", got, "", mend)
-        return [(bench.what or heap.name, kg, {heap.category: Decimal(1)})]
+        return [(bench.what or heap.name, kg, {heap.category: Decimal(1)}, yard.pieces_of(heap.held))]
     if not bench.weight:
         raise CallError("--weight", "got none", "what it weighs with all that is on it")
     category = yard.category_named(bench.category, "--category", at)
     name = bench.what or facts.categories()[category].name
-    return [(name, weighed(bench.weight, "--weight").kg, {category: Decimal(1)})]
+    return [(name, weighed(bench.weight, "--weight").kg, {category: Decimal(1)}, None)]
 
 
 def _lines(load: Load) -> list[Part | Left]:
@@ -122,7 +122,7 @@ def _lines(load: Load) -> list[Part | Left]:
         elif line.kg is None:
             told.append(Left(name, "nobody weighed it"))
         else:
-            told.append((name, line.kg, dict(line.may_be) or {line.category: Decimal(1)}))
+            told.append((name, line.kg, dict(line.may_be) or {line.category: Decimal(1)}, line.pieces))
     if not told:
         raise CallError("--load", f"got {load.name}, on which nothing is", "one with lines", "idkit load add")
     return told
@@ -138,7 +138,7 @@ def _record(whole: Whole) -> Part | Left:
     if told is None:
         return Left(name, "nobody weighed it")
     if whole.kept.label or whole.kept.sure:
-        return name, told.kg, {pile_said(whole.kept): Decimal(1)}
+        return name, told.kg, {pile_said(whole.kept): Decimal(1)}, 1
     rows = whole.document.get("categories", [])
     some = {row["id"]: Decimal(str(row["chance"])) for row in rows if row["chance"] and row["chance"] >= float(COUNTS)}
     total = sum(some.values(), Decimal(0))
@@ -146,6 +146,7 @@ def _record(whole: Whole) -> Part | Left:
         name,
         told.kg,
         {pile: chance / total for pile, chance in some.items()} if total else {whole.kept.pile: Decimal(1)},
+        1,
     )
 
 

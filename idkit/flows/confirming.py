@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from idkit import facts, keep
+from idkit import facts, keep, yard
 from idkit.errors import CallError
 from idkit.flows.keeping import numbers_of
 from idkit.flows.naming import material_named, pile_named
-from idkit.flows.piling import pile_of
-from idkit.vocabulary import BY, Answers, Kept, Label
+from idkit.flows.piling import USUAL, pile_at, pile_of, ways_of
+from idkit.vocabulary import BY, Answers, Kept, Label, Yard
 
 
 @dataclass(frozen=True)
@@ -30,8 +30,8 @@ def confirm(records: str, material: str, pile: str, voice: Voice) -> tuple[tuple
     """
     _refuse_both(material, pile)
     voice, found = _heard(voice), keep.known(numbers_of(records))
-    answers = keep.answers([each.record for each in found])
-    labels = tuple(label_of(each.record, answers[each.record], material, pile, voice) for each in found)
+    answers, at = keep.answers([each.record for each in found]), _yard_of(voice)
+    labels = tuple(label_of(each.record, answers[each.record], material, pile, voice, at) for each in found)
     keep.confirm(labels)
     return tuple(zip(found, labels, strict=True))
 
@@ -46,19 +46,30 @@ def withdraw(records: str, voice: Voice) -> tuple[Kept, ...]:
     return found
 
 
-def label_of(record: int, answers: Answers, material: str, pile: str, voice: Voice) -> Label:
-    """What was said of one part, as a label: a material, or all the materials that a pile takes of such a part."""
+def label_of(record: int, answers: Answers, material: str, pile: str, voice: Voice, at: Yard = USUAL) -> Label:
+    """What was said of one part, as a label: a material, or all that a pile takes of such a part at that yard."""
     if material:
         name = material_named(material)
         return Label(record, "", voice.by, voice.yard, (name,), pile_of(name, answers).category.id, voice.note)
     named = pile_named(pile)
-    return Label(record, "", voice.by, voice.yard, _takes(named, answers), named, voice.note)
+    return Label(record, "", voice.by, voice.yard, _takes(named, answers, at), named, voice.note)
 
 
-def _takes(pile: str, answers: Answers) -> tuple[str, ...]:
-    """Materials that go on a pile, given the part's form and thickness; as the pile's row has it where none would."""
-    fitting = tuple(name for name in facts.materials() if pile_of(name, answers).category.id == pile)
+def _takes(pile: str, answers: Answers, at: Yard) -> tuple[str, ...]:
+    """Materials that go on a pile, given the part's form and thickness; as the pile's row has it where none would.
+
+    A yard that puts piles together does not tell what is on one from what is on another.
+    """
+    goes, put_with = pile_at(ways_of(at)), yard.goes_with(at, pile)
+    fitting = tuple(name for name in facts.materials() if goes(name, answers).category.id == put_with)
     return fitting or facts.categories()[pile].materials
+
+
+def _yard_of(voice: Voice) -> Yard:
+    """The yard that says it, with its ways where they are known."""
+    there = yard.yards_in(keep.acts("yard")).known if voice.by == "yard" and voice.yard else {}
+    name = yard.known_name(voice.yard, there)
+    return there[name] if name else USUAL
 
 
 @dataclass(frozen=True)
@@ -112,12 +123,12 @@ def standing_of(labels: Sequence[Label]) -> tuple[Label, ...]:
 
 
 def _heard(voice: Voice) -> Voice:
-    by, yard = voice.by.strip().lower() or ("yard" if voice.yard.strip() else ""), " ".join(voice.yard.split())
+    by, named = voice.by.strip().lower() or ("yard" if voice.yard.strip() else ""), " ".join(voice.yard.split())
     if by not in BY:
         raise CallError("--by", f"got {voice.by!r}", ", ".join(BY), "say who told you what it is")
-    if by == "self" and yard:
-        raise CallError("--yard", f"got {yard!r} with --by self", "a yard with --by yard or analyser")
-    return Voice(by, yard, voice.note.strip())
+    if by == "self" and named:
+        raise CallError("--yard", f"got {named!r} with --by self", "a yard with --by yard or analyser")
+    return Voice(by, named, voice.note.strip())
 
 
 def _refuse_both(material: str, pile: str) -> None:

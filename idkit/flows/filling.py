@@ -52,11 +52,7 @@ def _lot(what: str, record: int | None, pieces: int | None, weight: str | Weighe
 
 def _of_records(kept: Sequence[Kept], what: str, pieces: int | None, weight: str) -> list[dict[str, Any]]:
     """A lot for every record. One may be weighed anew; several have the weights that were said of them."""
-    gone = [each.record for each in kept if each.removed]
-    if gone:
-        raise CallError(
-            "record", f"got {gone[0]}, which was removed", "", f"idkit samples remove {gone[0]} --undo first"
-        )
+    refuse_removed(kept)
     if len(kept) > 1 and (weight or what):
         raise CallError("--weight or --what", "got one for several records", "one record at a time")
     if pieces != 1:
@@ -65,11 +61,34 @@ def _of_records(kept: Sequence[Kept], what: str, pieces: int | None, weight: str
     return [_lot(what or each.part, each.record, 1, weight or weight_of(known[each.record])) for each in kept]
 
 
-def _refuse_twice(wanted: Sequence[int], lines: Lines) -> None:
-    """CallError where one of the records lies on a pile already, or is on a load."""
-    lying = {record: heap.name for heap in yard.piles_in(lines).values() for record in yard.records_of(heap.held)}
+def refuse_removed(kept: Sequence[Kept]) -> None:
+    """CallError where one of the records was removed."""
+    gone = next((each.record for each in kept if each.removed), None)
+    if gone is not None:
+        raise CallError("record", f"got {gone}, which was removed", "", f"idkit samples remove {gone} --undo first")
+
+
+def on_loads(lines: Lines) -> dict[int, str]:
+    """The load that each record is on, by itself or with a pile."""
     loads = yard.loads_in(lines).values()
-    gone = {record: load.name for load in loads for line in load.lines for record in line.records}
+    by_itself = {record: load.name for load in loads for line in load.lines for record in line.records}
+    return yard.records_on_loads(lines) | by_itself
+
+
+def refuse_apart(wanted: Sequence[int], lines: Lines) -> None:
+    """CallError where one of the records is of a find that was taken apart: its parts are sold, not the whole."""
+    finds = yard.finds_in(lines).values()
+    apart = {find.record: find.name for find in finds if any(way.done for way in find.ways)}
+    for record in wanted:
+        if record in apart:
+            raise CallError("record", f"got {record}, which was taken apart as {apart[record]}", "what came of it")
+
+
+def _refuse_twice(wanted: Sequence[int], lines: Lines) -> None:
+    """CallError where one of the records lies on a pile already, is on a load, or was taken apart."""
+    refuse_apart(wanted, lines)
+    lying = {record: heap.name for heap in yard.piles_in(lines).values() for record in yard.records_of(heap.held)}
+    gone = on_loads(lines)
     for record in wanted:
         if record in lying:
             next_step = f"idkit pile move {lying[record]!r} takes it to another"

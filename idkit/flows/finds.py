@@ -126,6 +126,8 @@ def _component(typed: str, at: Yard) -> yard.Component:
 def _refuse_again(find: yard.Find, strip: Strip) -> None:
     if strip.onto_piles and strip.plan:
         raise CallError("--onto-piles", "got it with --plan", "one of the two", "nothing is taken apart by a plan")
+    if strip.plan and any(way.done for way in find.ways if way.way == strip.way):
+        raise CallError("--plan", f"{find.name} was taken apart so", "another --way to plan, or none", "")
     if find.onto and not strip.plan:
         got = f"{find.name} was taken apart, and its parts went onto {', '.join(dict.fromkeys(find.onto))}"
         raise CallError("find", got, "", "idkit pile move takes parts from there")

@@ -9,7 +9,7 @@ from typing import Any
 
 from idkit import facts, keep, yard
 from idkit.errors import CallError
-from idkit.flows.filling import pile_said
+from idkit.flows.filling import on_loads, pile_said, refuse_apart, refuse_removed
 from idkit.flows.heaps import Lines, named, state_named
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed, weight_of
@@ -38,18 +38,22 @@ class Wanted:
 def new_load(name: str, at: str = "", payload: str = "", note: str = "") -> tuple[Load, bool]:
     """Begin a load, or say something anew of one that is there; the load, and whether it is new.
 
-    It goes to the yard in use where none is named.
+    A new one goes to the yard in use where none is named.
     """
     of = in_use(at).yard
-    body: dict[str, Any] = {"yard": of.name} if of.name else {}
+    body: dict[str, Any] = {"yard": of.name} if at else {}
     if payload:
         body["payload"] = yard.as_body(weighed(payload, "--payload"))
     if note:
         body["note"] = note
 
     def compose(lines: Lines) -> list[keep.Act]:
-        known = yard.known_name(name, yard.loads_in(lines))
-        return [("load", known or named(name), "new", body)]
+        there = yard.loads_in(lines)
+        known = yard.known_name(name, there)
+        if known and at and there[known].tickets and of.name != there[known].yard:
+            raise CallError("--yard", f"{known} has its ticket", f"{there[known].yard}, where it was sold")
+        usual = {} if known or not of.name else {"yard": of.name}
+        return [("load", known or named(name), "new", usual | body)]
 
     before = yard.loads_in(keep.acts("load"))
     (line,) = keep.write_acts(compose)
@@ -110,6 +114,7 @@ def _of_weight(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines)
 
 def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:
     """A line for each record with its own weight; one for all of them where they were weighed together."""
+    refuse_removed([each.kept for each in known])
     _refuse_twice([each.kept.record for each in known], lines)
     net, at = _net(wanted), in_use(load.yard).yard
     named_as = yard.category_named(wanted.category, "--category", at) if wanted.category else ""
@@ -119,8 +124,9 @@ def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines
     if len(piles) > 1 and not named_as:
         told = " and ".join(sorted(facts.categories()[pile].name for pile in piles))
         raise CallError("--weight", f"got one weight for records of {told}", "--category, what they are sold as")
-    may_be = _together([_may_be(each) for each in known])
-    line = _line(replace(wanted, pieces=wanted.pieces or len(known)), named_as or piles.pop(), net)
+    sold_as = named_as or piles.pop()
+    may_be = _together([_may_be(each) for each in known], sold_as)
+    line = _line(replace(wanted, pieces=wanted.pieces or len(known)), sold_as, net)
     records = tuple(each.kept.record for each in known)
     return [replace(line, what=wanted.what or f"{len(known)} parts", records=records, may_be=may_be)], []
 
@@ -143,12 +149,13 @@ def _may_be(each: Whole) -> dict[str, Decimal]:
     return {pile: chance / total for pile, chance in found.items()} if total else {}
 
 
-def _together(several: Sequence[Mapping[str, Decimal]]) -> dict[str, Decimal]:
-    """The mean chances of several records; those that are sure are of the pile that is named, which is left out."""
+def _together(several: Sequence[Mapping[str, Decimal]], sold_as: str) -> dict[str, Decimal]:
+    """The mean chances of several records; those that are sure are of the pile that they are sold as."""
     if not any(several):
         return {}
-    piles = {pile for each in several for pile in each}
-    return {pile: sum((each.get(pile, Decimal(0)) for each in several), Decimal(0)) / len(several) for pile in piles}
+    every = [each or {sold_as: Decimal(1)} for each in several]
+    piles = {pile for each in every for pile in each}
+    return {pile: sum((each.get(pile, Decimal(0)) for each in every), Decimal(0)) / len(every) for pile in piles}
 
 
 def _of_pile(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:  # noqa: ARG001
@@ -202,8 +209,9 @@ def _refuse_closed(load: Load) -> None:
 
 
 def _refuse_twice(records: Sequence[int], lines: Lines) -> None:
-    """CallError where one of the records is on a load already, or lies on a pile."""
-    on = {record: load.name for load in yard.loads_in(lines).values() for line in load.lines for record in line.records}
+    """CallError where one of the records is on a load already, lies on a pile, or was taken apart."""
+    refuse_apart(records, lines)
+    on = on_loads(lines)
     twice = next((record for record in records if record in on), None)
     if twice is not None:
         raise CallError("--records", f"got {twice}, which is on {on[twice]}", "records that are on no load")

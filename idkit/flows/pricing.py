@@ -58,11 +58,12 @@ def _buckets(prices: PriceList, of: Yard) -> dict[str, yard.Bucket]:
     """The user's piles by category, weighed or estimated, at what a kg of them fetches."""
     found: dict[str, yard.Bucket] = {}
     for heap in yard.piles_in(keep.acts("pile", "load")).values():
-        kg, state = yard.mass(heap.held).kg, heap.state
-        a_kg = yard.fetched_either(yard.on_a_pile(prices), of, heap.category, state, Decimal(1), None).money
-        if kg and a_kg:
-            before = found.get(heap.category, yard.Bucket(Decimal(0), Decimal(0)))
-            found[heap.category] = yard.Bucket(before.kg + kg, (a_kg.low + a_kg.high) / 2)
+        kg, pieces, pile = yard.mass(heap.held).kg, yard.pieces_of(heap.held), yard.goes_with(of, heap.category)
+        money = yard.fetched_either(yard.on_a_pile(prices), of, pile, heap.state, kg, pieces).money
+        if kg and money:
+            before = found.get(pile, yard.Bucket(Decimal(0), Decimal(0)))
+            brings = before.kg * before.a_kg + (money.low + money.high) / 2
+            found[pile] = yard.Bucket(before.kg + kg, brings / (before.kg + kg))
     return found
 
 
@@ -111,30 +112,35 @@ def _chances(record: Record) -> dict[str, Decimal]:
 
 
 def worths(piles: tuple[str, ...], answers: Answers, prices: PriceList, of: Yard) -> Worth:
-    """What the part is worth on each pile: whole where its weight is known, else for a kg, or a lb where all are."""
+    """What the part is worth on each pile: whole where its weight is known, else for a kg, or a lb where all are.
+
+    Where nobody weighed it, what is paid by the piece is so beside nothing else.
+    """
     weighed, plain = weight_of(answers), yard.on_a_pile(prices)
     kg, per = (weighed.kg, "part") if weighed else _a_unit(piles, prices)
-    state = _state(answers)
-    found, a_kg = ({pile: _fetched(plain, of, pile, state, mass) for pile in piles} for mass in (kg, Decimal(1)))
+    state, pieces = _state(answers), 1 if per == "part" else None
+    found = {pile: _fetched(plain, of, pile, state, kg, pieces) for pile in piles}
     by_pile = {pile: money for pile, money in found.items() if money is not None}
     return Worth(
         by_pile,
-        {pile: (money.low + money.high) / 2 for pile, money in a_kg.items() if money is not None},
+        {pile: (money.low + money.high) / 2 / kg for pile, money in by_pile.items()},
         per,
         tuple(pile for pile in piles if pile not in by_pile),
         kg,
     )
 
 
-def _fetched(prices: PriceList, of: Yard, pile: str, state: str, kg: Decimal) -> Money | None:
+def _fetched(prices: PriceList, of: Yard, pile: str, state: str, kg: Decimal, pieces: int | None) -> Money | None:
     """What so much fetches on a pile; nothing in the bin or at a recycling point, None where there is no price."""
-    money = yard.fetched_either(prices, of, pile, state, kg, 1).money
+    money = yard.fetched_either(prices, of, pile, state, kg, pieces).money
     free = facts.categories()[pile].buyer in FREE
     return Money(Decimal(0), Decimal(0), prices.currency) if money is None and free else money
 
 
 def _a_unit(piles: tuple[str, ...], prices: PriceList) -> tuple[Decimal, str]:
     units = {price.unit.id for price in prices.prices if price.category in piles}
+    if units == {"each"}:
+        return Decimal(1), "part"
     return (yard.POUND, "lb") if units and units <= {"lb", "oz", "net-ton", "cwt-100"} else (Decimal(1), "kg")
 
 

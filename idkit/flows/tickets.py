@@ -10,13 +10,13 @@ from typing import TypeVar
 
 from idkit import keep, yard
 from idkit.errors import CallError, IdkitError
-from idkit.flows.confirming import Paid, Voice, confirm, downgraded
+from idkit.flows.confirming import Voice, label_of
 from idkit.flows.heaps import Lines, state_named
 from idkit.flows.loads import load_called
 from idkit.flows.weighing import weighed
 from idkit.flows.yards import InUse, WrongPrices, in_use
-from idkit.vocabulary import Yard
-from idkit.yard import Load, Reconciled, Ticketed, number
+from idkit.vocabulary import Label, Yard
+from idkit.yard import Group, Load, Reconciled, Ticketed, number
 
 T = TypeVar("T")
 Cells = tuple[int, Mapping[str, str]]
@@ -97,24 +97,26 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
 
     claimed = row.read("category", category, "", needed=True)
     state = row.read("state", lambda typed, _: state_named(typed), "")
-    gross, tare = row.read("gross", mass, none), row.read("tare", mass, none)
-    net = row.read("net", mass, none, needed=not gross)
-    off = row.read("deducted", lambda typed, thing: _deducted(typed, thing, gross - tare), none)
-    if not gross:
-        gross = net + off + tare
-    elif not net:
-        net = gross - tare - off
-    if gross - tare - off != net and not row.faults:
-        told = f"gross less tare less deducted is {gross - tare - off:f} kg, net says {net:f} kg"
-        row.faults.append(CallError(row.place or "--net", told, "what the ticket says, or leave one of them out"))
+    whole: Decimal | None = row.read("gross", mass, None)
+    said: Decimal | None = row.read("net", mass, None, needed=whole is None)
+    tare = row.read("tare", mass, none)
+    net, taken = said or none, None if whole is None else whole - tare
+    off = row.read("deducted", lambda typed, thing: _deducted(typed, thing, taken, net), none)
+    if taken is not None:
+        net = taken - off
+        if not row.faults and (net < 0 or said not in (None, net)):
+            told = f"gross less tare less deducted is {net:f} kg" + ("" if said is None else f", net says {said:f} kg")
+            row.faults.append(CallError(row.place or "--net", told, "what the ticket says, or leave one of them out"))
+    gross = net + off + tare if whole is None else whole
     paid = row.read("paid", number, none, needed=True)
     unit = row.read("unit", lambda typed, thing: yard.unit_of(typed, thing, at.tons), yard.UNITS["kg"])
     fee = row.read("fee", number, none)
     price = row.read("price", number, _worked_out(paid + fee, net, unit.kg))
+    called = row.read("called", category, claimed)
     return Ticketed(
         category=claimed,
         state=state,
-        called=row.read("called", category, claimed),
+        called=claimed if yard.goes_with(at, called) == yard.goes_with(at, claimed) else called,
         called_state=row.read("called-state", lambda typed, _: state_named(typed), state),
         gross=gross,
         tare=tare,
@@ -134,11 +136,14 @@ def _worked_out(paid: Decimal, net: Decimal, kg: Decimal | None) -> Decimal:
     return paid / (net / kg) if net and kg else paid
 
 
-def _deducted(typed: str, thing: str, weighed_: Decimal) -> Decimal:
-    """A weight, or per cent of what was weighed."""
-    if typed.endswith("%"):
-        return weighed_ * number(typed.rstrip("% "), thing) / 100
-    return weighed(typed, thing).kg
+def _deducted(typed: str, thing: str, taken: Decimal | None, net: Decimal) -> Decimal:
+    """A weight, or per cent of what was weighed: of `taken`, or of what left so much net."""
+    if not typed.endswith("%"):
+        return weighed(typed, thing).kg
+    share = number(typed.rstrip("% "), thing) / 100
+    if share >= 1:
+        raise CallError(thing, f"got {typed!r}", "per cent of the weight, under 100")
+    return net * share / (1 - share) if taken is None else taken * share
 
 
 def keep_ticket(name: str, lines: Sequence[Ticketed], *, more: bool = False) -> Load:
@@ -172,26 +177,55 @@ def reconcile(name: str) -> tuple[Reconciled, InUse]:
 def confirm_ticket(name: str) -> Confirmed:
     """Confirm the pile of the records behind each line by the yard's word; downgraded lines say so, and no more.
 
-    CallError where it was done already.
+    Where the yard made several lines of one and downgraded some, nobody knows which records those are, and none is
+    confirmed. CallError where it was done already.
     """
     found, holds = reconcile(name)
-    if found.load.confirmed:
-        raise CallError("--confirm", f"{found.load.name} was confirmed already", "a load that was not")
-    right: list[int] = []
+    voice = Voice("yard", holds.yard.name, f"ticket of {found.load.name}")
+    labels: list[Label] = []
     worse: list[keep.Downgrade] = []
+    for group, its in _by_group(found):
+        records = keep.still_kept([record for line in group.lines for record in line.records])
+        below = [each for each in its if each.downgraded]
+        if not below:
+            labels += _as_sold(group, records, voice, holds.yard)
+        elif records:
+            worse += [_downgrade(each, records, holds.yard.name) for each in below]
+
+    def compose(before: Lines) -> list[keep.Act]:
+        load = yard.loads_in(before)[found.load.name]
+        if load.tickets != found.load.tickets:
+            raise CallError("--confirm", f"{load.name} got another ticket meanwhile", "", "say it again")
+        if load.confirmed:
+            raise CallError("--confirm", f"{found.load.name} was confirmed already", "a load that was not")
+        return [("load", found.load.name, "confirm", {})]
+
+    keep.settle(compose, labels, worse)
+    return Confirmed(tuple(label.record for label in labels), tuple(worse))
+
+
+def _by_group(found: Reconciled) -> list[tuple[Group, list[Ticketed]]]:
+    """The groups of the load list that the ticket names, each with its lines of the ticket."""
+    by: dict[tuple[str, str], tuple[Group, list[Ticketed]]] = {}
     for each in found.differences:
-        records = [record for line in (each.group.lines if each.group else ()) for record in line.records]
-        if not records:
-            continue
-        typed = ",".join(map(str, records))
-        if each.ticketed.called == each.ticketed.category and not each.ticketed.downgraded:
-            confirm(typed, "", each.ticketed.category, Voice("yard", holds.yard.name, f"ticket of {found.load.name}"))
-            right += records
-        else:
-            reason = _reason(each.ticketed)
-            worse.append(downgraded(Paid(typed, each.ticketed.category, each.ticketed.called, holds.yard.name, reason)))
-    keep.write_acts(lambda _: [("load", found.load.name, "confirm", {})])
-    return Confirmed(tuple(right), tuple(worse))
+        if each.group is not None:
+            by.setdefault((each.group.category, each.group.state), (each.group, []))[1].append(each.ticketed)
+    return list(by.values())
+
+
+def _as_sold(group: Group, records: Sequence[int], voice: Voice, at: Yard) -> list[Label]:
+    """The yard took these records for what their lines were sold as."""
+    answers = keep.answers(records)
+    return [
+        label_of(record, answers[record], "", line.category, voice, at)
+        for line in group.lines
+        for record in line.records
+        if record in answers
+    ]
+
+
+def _downgrade(each: Ticketed, records: tuple[int, ...], at: str) -> keep.Downgrade:
+    return keep.Downgrade(at, each.category, each.called, _reason(each), records)
 
 
 def _reason(each: Ticketed) -> str:

@@ -98,12 +98,12 @@ def train(*, insist: bool = False, seed: int = 1, beside: Beside | None = None) 
     def report(folder: Path, named: Model) -> None:
         made.append(replace(found, name=named.name))
         if beside:
-            beside(made[0], folder)
+            beside(made[-1], folder)
 
     named = keep_model(model, report)
     if found.used:
         use_model(named.name)
-    return made[0]
+    return made[-1]
 
 
 def learn(

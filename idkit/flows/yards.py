@@ -111,7 +111,7 @@ def _ton(typed: str) -> tuple[str, str]:
 
 def _days(typed: str) -> tuple[str, int]:
     kind, _, days = (part.strip().lower() for part in typed.partition("="))
-    if kind not in yard.STALE or not days.isdigit() or not 0 < int(days) < 10_000:
+    if kind not in yard.STALE or not days.isdecimal() or not 0 < int(days) < 10_000:
         raise CallError("--stale", f"got {typed!r}", "iron=DAYS or other=DAYS, such as other=14")
     return kind, int(days)
 

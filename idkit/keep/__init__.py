@@ -2,13 +2,13 @@
 
 from idkit.keep.bench import own, read_bench, save_scale, set_magnet, set_words
 from idkit.keep.daybook import Act, acts, write_acts
-from idkit.keep.downgrades import Downgrade, downgrade, downgrades
+from idkit.keep.downgrades import Downgrade, downgrade, downgrades, settle
 from idkit.keep.labels import WORTH, confirm, standing
 from idkit.keep.likeness import apart, find, records_of
 from idkit.keep.models import model_in_use, models, models_folder, new_model, use_model
 from idkit.keep.packages import Imported, Package, Shared, keep_package, read_package, write_package
 from idkit.keep.picks import pick
-from idkit.keep.records import Filter, add, add_once, answers, known, page, show
+from idkit.keep.records import Filter, add, add_once, answers, known, page, show, still_kept
 from idkit.keep.removals import Purged, purge, remove
 from idkit.keep.samples import mistakes, samples
 from idkit.keep.store import now
@@ -51,8 +51,10 @@ __all__ = [
     "save_scale",
     "set_magnet",
     "set_words",
+    "settle",
     "show",
     "standing",
+    "still_kept",
     "use_model",
     "write_acts",
     "write_package",

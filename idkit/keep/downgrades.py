@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import sqlite3
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from idkit.errors import CallError
+from idkit.keep.daybook import Compose, write_within
 from idkit.keep.labels import add_label
 from idkit.keep.records import one
 from idkit.keep.store import now, reading, writing
@@ -26,20 +29,33 @@ class Downgrade:
 
 def downgrade(line: Downgrade, label: Label | None = None) -> None:
     """Keep a line, and what the yard called its culprit; CallError for unknown records or a culprit not of the line."""
+    with writing() as database:
+        _add(database, line)
+        if label is not None:
+            add_label(database, replace(label, said_at=now()))
+
+
+def settle(compose: Compose, labels: Sequence[Label], lines: Sequence[Downgrade]) -> None:
+    """Keep all that a ticket says of parts and the daybook's lines of it at once: all of it, or nothing."""
+    with writing() as database:
+        write_within(database, compose)
+        for label in labels:
+            add_label(database, replace(label, said_at=now()))
+        for line in lines:
+            _add(database, line)
+
+
+def _add(database: sqlite3.Connection, line: Downgrade) -> None:
     if line.culprit is not None and line.culprit not in line.records:
         raise CallError("culprit", f"got {line.culprit}", "one of the parts of the line")
-    moment = now()
-    with writing() as database:
-        for record in line.records:
-            one(database, record)
-        row = (moment, line.yard, line.claimed, line.paid, line.reason, line.culprit)
-        number = database.execute(
-            "INSERT INTO downgrades (said_at, yard, claimed, paid, reason, culprit) VALUES (?, ?, ?, ?, ?, ?)", row
-        ).lastrowid
-        parts = ((number, record) for record in dict.fromkeys(line.records))
-        database.executemany("INSERT INTO downgraded VALUES (?, ?)", parts)
-        if label is not None:
-            add_label(database, replace(label, said_at=moment))
+    for record in line.records:
+        one(database, record)
+    row = (now(), line.yard, line.claimed, line.paid, line.reason, line.culprit)
+    number = database.execute(
+        "INSERT INTO downgrades (said_at, yard, claimed, paid, reason, culprit) VALUES (?, ?, ?, ?, ?, ?)", row
+    ).lastrowid
+    parts = ((number, record) for record in dict.fromkeys(line.records))
+    database.executemany("INSERT INTO downgraded VALUES (?, ?)", parts)
 
 
 def downgrades() -> tuple[Downgrade, ...]:

@@ -52,7 +52,15 @@ def new_model(write: Callable[[Path, str], None]) -> str:
     """Keep what `write` puts into a folder under the next free name; nobody sees it before it is whole."""
     with _in_words():
         models_folder().mkdir(parents=True, exist_ok=True)
-        name = next(name for name in (f"own-{n}" for n in count(1)) if not (models_folder() / name).exists())
+    for name in (f"own-{n}" for n in count(1)):
+        if not (models_folder() / name).exists() and _made(write, name):
+            return name
+    raise AssertionError
+
+
+def _made(write: Callable[[Path, str], None], name: str) -> bool:
+    """Whether it is there under that name now: not where another idkit took the name meanwhile."""
+    with _in_words():
         made = Path(tempfile.mkdtemp(prefix="being-made-", dir=models_folder()))
     try:
         write(made, name)
@@ -60,11 +68,19 @@ def new_model(write: Callable[[Path, str], None]) -> str:
             made.chmod(0o755)
             for path in made.iterdir():
                 _to_disk(path)
-            made.rename(models_folder() / name)
-    except BaseException:
+            return _renamed(made, models_folder() / name)
+    finally:
         shutil.rmtree(made, ignore_errors=True)
+
+
+def _renamed(made: Path, to: Path) -> bool:
+    try:
+        made.rename(to)
+    except OSError:
+        if to.exists():
+            return False
         raise
-    return name
+    return True
 
 
 _BACK = "idkit models use starter"

@@ -189,6 +189,13 @@ def answers(records: Sequence[int]) -> dict[int, Answers]:
         return {each: answers_read(database.execute(query, (each,)).fetchone()["answers"]) for each in records}
 
 
+def still_kept(records: Sequence[int]) -> tuple[int, ...]:
+    """Those of them that were not purged."""
+    query = "SELECT 1 FROM records WHERE id = ?"
+    with reading() as database:
+        return tuple(each for each in records if database.execute(query, (each,)).fetchone())
+
+
 def one(database: sqlite3.Connection, record: int) -> Kept:
     """A row of the list; CallError where there is none of that number."""
     query = f"SELECT {KEPT}, {LABEL} FROM records LEFT JOIN labels ON labels.id = label WHERE records.id = ?"

@@ -186,7 +186,8 @@ def worth(record: Record) -> Iterator[tuple[str, str]]:
     named = f" as {own}" if pile and own != pile.category.name else ""
     at, none = sold.yard or "those prices", " and ".join(sold.called[each] for each in sold.without)
     if sold.value is not None:
-        per, but = "" if sold.per == "part" else f" a {sold.per}", f"; {none} has no price there" if none else ""
+        per = "" if sold.per == "part" else f" a {sold.per}"
+        but = f"; {none} has no price{per} there" if none else ""
         yield "", f"Worth {flows.money_said(sold.value)}{per} at {at}{named}{but}."
     elif none:
         yield "dim", f"{at} has no price for {none}."

@@ -17,6 +17,7 @@ from idkit.yard.piles import (
     pile_called,
     piles_in,
     put_back,
+    records_on_loads,
     refuse_missing,
     take,
 )
@@ -126,6 +127,7 @@ __all__ = [
     "read_prices",
     "reconciled",
     "records_of",
+    "records_on_loads",
     "recovery",
     "refuse_missing",
     "remaining",

@@ -28,7 +28,7 @@ class Off:
 class Soiled:
     """A dirty part or pile: its mass in kg, the chances of what it is sold as (1 for one pile), and what comes off.
 
-    `minutes` is how long cleaning takes, None where nobody said.
+    `minutes` is how long cleaning takes, None where nobody said; `pieces` how many it is, None where nobody counted.
     """
 
     name: str
@@ -36,6 +36,7 @@ class Soiled:
     piles: Mapping[str, Decimal]
     off: tuple[Off, ...]
     minutes: Decimal | None
+    pieces: int | None = 1
 
 
 @dataclass(frozen=True)
@@ -72,8 +73,8 @@ def cleaned(soiled: Soiled, prices: PriceList, at: Yard, worth: Decimal | None) 
     if not 0 < off < soiled.kg:
         raise CallError("--off", f"got {off:f} kg of {soiled.kg:f} kg", "less than the whole, and more than nothing")
     plain = on_a_pile(prices)
-    dirty = _over(soiled.piles, plain, at, DIRTY, soiled.kg)
-    clean = _over(soiled.piles, plain, at, CLEAN, soiled.kg - off)
+    dirty = _over(soiled, plain, at, DIRTY, soiled.kg)
+    clean = _over(soiled, plain, at, CLEAN, soiled.kg - off)
     came_off = _came_off(soiled.off, plain, at)
     more = clean[1] + (came_off.low + came_off.high) / 2 - dirty[1]
     minutes = soiled.minutes
@@ -82,16 +83,17 @@ def cleaned(soiled: Soiled, prices: PriceList, at: Yard, worth: Decimal | None) 
     return Cleaning(soiled, dirty[0], clean[0], came_off, more, an_hour, even, worth)
 
 
-def _over(piles: Mapping[str, Decimal], prices: PriceList, at: Yard, state: str, kg: Decimal) -> tuple[Money, Decimal]:
+def _over(soiled: Soiled, prices: PriceList, at: Yard, state: str, kg: Decimal) -> tuple[Money, Decimal]:
     """What so much fetches on each of the piles, from the least to the most, and its middle by their chances."""
     found = []
-    for pile, chance in piles.items():
-        money = fetched_either(prices, at, pile, state, kg, 1).money
-        if money is None:
+    for pile, chance in soiled.piles.items():
+        each = fetched_either(prices, at, pile, state, kg, soiled.pieces)
+        if each.money is None:
+            told = each.why if each.price else f"{prices.name} has no price for {pile}, {state}"
             raise CallError(
-                "prices", f"{prices.name} has no price for {pile}, {state}", "one", "add a row, or ask the yard"
+                "prices", told, "" if each.price else "one", "" if each.price else "add a row, or ask the yard"
             )
-        found.append((chance, money))
+        found.append((chance, each.money))
     middle = sum((chance * (money.low + money.high) / 2 for chance, money in found), NOTHING)
     low, high = min(money.low for _, money in found), max(money.high for _, money in found)
     return Money(low, high, prices.currency), middle

@@ -117,7 +117,7 @@ def weighed_one(held: Held, number: int, weighed: Weighed) -> Held:
 def parted(held: Held, numbers: Collection[int]) -> tuple[Held, Held]:
     """What is left without those lots, and what left."""
     gone = tuple(lot for lot in held.lots if lot.number in numbers)
-    if len(gone) == len(held.lots):
+    if len(gone) == len(held.lots) and (any(lot.within for lot in gone) or not held.whole):
         return Held(), held
     inside = [lot.weighed for lot in gone if lot.within]
     known = [each for each in inside if each is not None]
@@ -148,7 +148,7 @@ def poured(held: Held, weighed: Weighed, thing: str) -> tuple[Held, Held]:
     if weighed.kg >= there.kg:
         return Held(), Held(lots, weighed.kg, weighed.step, loose=held.loose)
     left = Held(lots, there.kg - weighed.kg, there.doubt + weighed.step, loose=True)
-    return left, Held(whole=weighed.kg, doubt=weighed.step)
+    return left, Held(whole=weighed.kg, doubt=weighed.step, loose=True)
 
 
 def said_kg(kg: Decimal) -> str:

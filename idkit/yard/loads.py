@@ -264,15 +264,15 @@ def _sold_as(line: Line, category: str, at: Yard) -> Decimal:
 def _otherwise(
     lines: Sequence[Line], category: str, state: str, prices: PriceList, at: Yard, kg: Decimal
 ) -> tuple[Decimal, Decimal]:
-    """What the doubtful share fetches as what else it may be, at worst and by its chances; nothing without a price."""
+    """What the doubtful share fetches as the cheapest it may be, and by its chances; nothing without a price."""
     plain, worst, mean = on_a_pile(prices), NOTHING, NOTHING
     for line in lines:
         others = {pile: chance for pile, chance in line.may_be.items() if goes_with(at, pile) != category}
         mass = line.kg or kg / len(lines)
         found = [
-            (chance, fetched_either(plain, at, pile, state, mass * chance, line.pieces).money)
-            for pile, chance in others.items()
+            (chance, fetched_either(plain, at, pile, state, mass, line.pieces).money) for pile, chance in others.items()
         ]
-        worst += min((money.low if money else NOTHING for _, money in found), default=NOTHING)
-        mean += sum(((money.low + money.high) / 2 for _, money in found if money), NOTHING)
+        least = min((money.low if money else NOTHING for _, money in found), default=NOTHING)
+        worst += least * sum(others.values(), NOTHING)
+        mean += sum((chance * (money.low + money.high) / 2 for chance, money in found if money), NOTHING)
     return worst, mean

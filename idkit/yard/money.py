@@ -6,14 +6,15 @@ Digits after the point are those of ISO 4217; the exceptions from two are from m
 from __future__ import annotations
 
 from collections.abc import Iterable
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
 
 from idkit.errors import CallError
 from idkit.vocabulary import Money
 
-_DIGITS = dict.fromkeys(("CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND", "XAF", "XOF", "XPF"), 0) | dict.fromkeys(
-    ("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3
-)
+_DIGITS = dict.fromkeys(
+    ("BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "VND", "VUV", "XAF", "XOF", "XPF"), 0
+) | dict.fromkeys(("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3)
+_WIDE = Context(prec=60)  # more digits than any amount has, so that rounding one never fails
 _SIGNS = {"€": "EUR", "£": "GBP"}  # a $, a ¥ and a kr are the money of several countries
 
 
@@ -36,7 +37,7 @@ def rounded(amount: Decimal, currency: str) -> Decimal:
     >>> rounded(Decimal("2.345"), "EUR"), rounded(Decimal("1234.5"), "JPY")
     (Decimal('2.34'), Decimal('1234'))
     """
-    return amount.quantize(Decimal(1).scaleb(-_DIGITS.get(currency, 2)), ROUND_HALF_EVEN)
+    return amount.quantize(Decimal(1).scaleb(-_DIGITS.get(currency, 2)), ROUND_HALF_EVEN, _WIDE)
 
 
 def summed(amounts: Iterable[Money], currency: str) -> Money:

@@ -10,6 +10,7 @@ from idkit.errors import AmountError
 from idkit.vocabulary import Weighed
 from idkit.yard.units import unit_of
 
+MOST = 10**12  # beyond any price or weight; so that sums stay exact to the coin
 _NUMBER = re.compile(r"\d+(?:\.\d*)?|\.\d+")
 _RANGE = re.compile(r"(.*[\d.,])\s*(?:-|–|—|to|bis|\.\.)\s*([\d.,].*)", re.IGNORECASE)
 _MASS = re.compile(r"([\d.,\s]*[\d.,])\s*([^\d.,\s].*)?")
@@ -21,12 +22,12 @@ def number(typed: str, thing: str, right: str = "a number, such as 1.20 or 1,20"
     >>> number("1.234,50", "price"), number("1,20", "price"), number("1,250.00", "price")
     (Decimal('1234.50'), Decimal('1.20'), Decimal('1250.00'))
     """
-    text = re.sub(r"(?<=\d)[\s']+(?=\d)", "", typed.strip())
+    text = re.sub(r"(?<=\d)[\s']+(?=\d{3}(?!\d))", "", typed.strip())
     if re.fullmatch(r"[1-9]\d{0,2}[,]\d{3}", text):
         both = f"{text.replace(',', '.')} or {text.replace(',', '')}"
         raise AmountError(thing, f"got {typed!r}, which could be {both}", "a decimal point or no comma", f"say {both}")
     plain = _ungrouped(text)
-    if len(text) > 24 or not _NUMBER.fullmatch(plain):
+    if len(text) > 24 or not _NUMBER.fullmatch(plain) or Decimal(plain) >= MOST:
         raise AmountError(thing, f"got {typed[:40]!r}" if typed.strip() else "is empty", right)
     return Decimal(plain)
 

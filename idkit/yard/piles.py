@@ -108,6 +108,12 @@ def take(
     return taken, ("pile", heap.name, "take", body)
 
 
+def records_on_loads(lines: Iterable[Written]) -> dict[int, str]:
+    """The load that each record went onto with a pile, or may have: of what was poured nobody knows which are left."""
+    held = _read(lines).on_loads.items()
+    return {record: load for (load, _), (_, gone) in held for record in heaps.records_of(gone)}
+
+
 def put_back(lines: Iterable[Written], load: str, line: str) -> tuple[Act, ...]:
     """The act that puts back on its pile what that line of a load holds; none where it holds nothing of a pile."""
     there = _read(lines).on_loads.get((load, line))
@@ -150,7 +156,7 @@ def _which(lots: Collection[int], weight: Weighed | None) -> dict[str, Any]:
 def _leaving(heap: Heap, lots: Collection[int], weight: Weighed | None) -> tuple[Held, Held]:
     if weight:
         return heaps.poured(heap.held, weight, "--weight")
-    return heaps.parted(heap.held, lots or {lot.number for lot in heap.held.lots})
+    return heaps.parted(heap.held, lots) if lots else (Held(), heap.held)
 
 
 def _read(lines: Iterable[Written]) -> _Book:
@@ -206,6 +212,7 @@ def _move(book: _Book, line: Written) -> None:
     """To another pile, or out; what was taken by weight arrives as a lot that nobody counted."""
     gone, weight = _leave(book, line), heaps.of_body(line.body.get("weight"))
     if "to" in line.body:
+        weight = weight or Weighed(gone.whole, gone.doubt, heaps.said_kg(gone.whole))
         uncounted = Held((Lot(0, f"from {line.name}", None, None, weight),))
         _come(book, line.body["to"], gone if gone.lots else uncounted)
 

@@ -219,9 +219,9 @@ def _doubt(price: Price, yard: Yard, today: Date) -> str:
 def price_of(prices: PriceList, category: str, state: str, kg: Decimal | None) -> Price | None:
     """The row that holds for so much of a category: its own state before both, the highest step that is reached."""
     rows = [row for row in prices.prices if row.category == category and row.state in (state, "")]
-    own = [row for row in rows if row.state == state] or rows
-    reached = [row for row in own if row.from_kg <= (kg or 0)]
-    return max(reached, key=lambda row: row.from_kg, default=None)
+    reached = [row for row in rows if row.from_kg <= (kg or 0)]
+    own = [row for row in reached if row.state == state] or reached
+    return max(own, key=lambda row: row.from_kg, default=None)
 
 
 def fetched(prices: PriceList, category: str, state: str, kg: Decimal | None, pieces: int | None = None) -> Fetched:

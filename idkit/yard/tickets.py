@@ -134,13 +134,16 @@ def _share(
 
 
 def _difference(each: Ticketed, group: Group | None, share: Decimal, prices: PriceList | None, at: Yard) -> Difference:
-    claimed = price_of(prices, group.category, group.state or "clean", group.kg) if group and prices else None
-    if group is None or group.kg is None or claimed is None or claimed.unit.kg is None or each.unit.kg is None:
-        return Difference(each, group, None, {}, None, apart=False)
+    none = Difference(each, group, None, {}, None, apart=False)
+    if group is None or group.kg is None or group.money is None or prices is None:
+        return none
+    claimed = price_of(prices, group.category, group.state or "clean", group.kg)
+    if claimed is None or claimed.unit.kg is None or each.unit.kg is None:
+        return none
     per_kg = (claimed.low + claimed.high) / 2 / claimed.unit.kg
     keeps, listed = 1 - claimed.deducted, group.kg * share
     expected = listed * keeps * per_kg - claimed.fee * share
-    called = price_of(prices, goes_with(at, each.called), each.called_state or "clean", each.net) if prices else None
+    called = price_of(prices, goes_with(at, each.called), each.called_state or "clean", each.net)
     paid_kg = each.price / each.unit.kg
     known = called is not None and called.unit.kg is not None
     called_kg = (called.low + called.high) / 2 / called.unit.kg if called and called.unit.kg else paid_kg

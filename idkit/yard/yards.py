@@ -49,11 +49,21 @@ def _said(yard: Yard, body: Mapping[str, Any]) -> Yard:
         yard,
         kind=body.get("kind", yard.kind),
         names={**yard.names, **body.get("names", {})},
-        merged={k: v for k, v in {**yard.merged, **body.get("merged", {})}.items() if v and v != k},
+        merged=_merged(yard.merged, body.get("merged", {})),
         thick_from=float(body.get("thick_from", yard.thick_from)),
         tons={**yard.tons, **body.get("tons", {})},
         stale_days={**yard.stale_days, **body.get("stale_days", {})},
     )
+
+
+def _merged(before: Mapping[str, str], said: Mapping[str, str]) -> dict[str, str]:
+    """What is put with what; where that would go round, the category that was named last stays by itself."""
+    found = dict(before)
+    for one, other in said.items():
+        if one == goes_with(Yard("", merged=found), other):
+            found.pop(other, None)
+        found[one] = other
+    return {one: other for one, other in found.items() if other != one}
 
 
 def table_as_body(table: Table) -> dict[str, Any]:

@@ -55,3 +55,16 @@ def test_a_folder_that_can_not_be_written_is_one_line(own_home: Path) -> None:
     (own_home / "models").write_text("a file", encoding="utf-8")
     with pytest.raises(StoreError, match="set IDKIT_HOME"):
         keep.new_model(write)
+
+
+def test_two_that_are_made_at_once_both_get_a_name() -> None:
+    def slow(folder: Path, name: str) -> None:
+        if len(keep.models()) == 0:
+            keep.new_model(write)  # another process is quicker
+        write(folder, name)
+
+    assert keep.new_model(slow) == "own-2"
+    assert [sorted(path.name for path in (keep.models_folder() / f"own-{n}").iterdir()) for n in (1, 2)] == [
+        ["own-1.json"],
+        ["own-2.json"],
+    ]

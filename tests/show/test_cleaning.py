@@ -164,3 +164,29 @@ def test_what_can_not_be_is_one_line(wrong: list[str], told: str, capsys: Captur
     error = capsys.readouterr().err
     assert error.count("\n") == 1
     assert told in error
+
+
+def test_what_comes_off_may_be_weighed_in_pounds_and_ounces(capsys: Captured) -> None:
+    bench = ["--category", "cast aluminium", "--weight", "10 lb", "--off", "1 lb 4 oz steel screws", "--json"]
+    assert run(["clean", *bench]) == 0
+    (row,) = json.loads(capsys.readouterr().out)["parts"]
+    # 1 lb 4 oz are 0.566990 kg of 4.535924 kg: cleaned 3.968933 x 0.95 = 3.77, the screws 0.566990 x 0.17 = 0.10.
+    assert (row["clean"]["low"], row["came_off"]["low"]) == ("3.77", "0.10")
+
+
+def test_what_is_paid_by_the_piece_counts_its_pieces(capsys: Captured) -> None:
+    by_piece = PRICES + "electric motors,clean,2.00,each,EUR\nelectric motors,dirty,1.50,each,EUR\n"
+    Path("prices.csv").write_text(by_piece, encoding="utf-8")
+    run(["prices", "use", "prices.csv"])
+    run(["pile", "new", "motors", "--category", "electric motors"])
+    run(["pile", "add", "motors", "--what", "motors", "--pieces", "10", "--weight", "20 kg"])
+    run(["load", "new", "May"])
+    run(["load", "add", "May", "--category", "electric motors", "--weight", "6 kg", "--pieces", "3"])
+    for bench, dirty, clean in ((["--pile", "motors"], "15.00", "20.00"), (["--load", "May"], "4.50", "6.00")):
+        capsys.readouterr()
+        assert run(["clean", *bench, "--off", "100 g plastic", "--json"]) == 0
+        (row,) = json.loads(capsys.readouterr().out)["parts"]
+        assert (row["dirty"]["low"], row["clean"]["low"]) == (dirty, clean)
+    capsys.readouterr()
+    assert run(["clean", "--category", "electric motors", "--weight", "6 kg", "--off", "100 g plastic"]) == 2
+    assert "paid by the piece" in capsys.readouterr().err

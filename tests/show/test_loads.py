@@ -235,3 +235,125 @@ def test_the_yard_is_not_asked_what_it_pays_for_what_nobody_buys() -> None:
         run(["load", "add", "May", "--category", category, "--gross", "3 kg"])
     told = flows.show_load("May").questions
     assert [line.partition("?")[0] for line in told] == ["What do you pay for tin and pewter"]
+
+
+def test_a_deduction_in_per_cent_is_of_what_was_weighed(capsys: Captured) -> None:
+    # 19 kg net after 5 % off: 20 kg were weighed, 22 kg with the tare of 2 kg.
+    (line,) = flows.read_ticket(
+        "ticket.csv",
+        ["category", "net", "tare", "deducted", "paid"],
+        [(2, {"category": "copper", "net": "19 kg", "tare": "2 kg", "deducted": "5 %", "paid": "133"})],
+        flows.in_use().yard,
+    )
+    assert (line.gross, line.deducted, line.net) == (22, 1, 19)
+    run(["load", "add", "May", "--category", "copper", "--weight", "1 kg"])
+    capsys.readouterr()
+    for wrong in (
+        ["--gross", "3 kg", "--tare", "5 kg"],
+        ["--gross", "3 kg", "--deducted", "4 kg"],
+        ["--net", "3 kg", "--deducted", "100 %"],
+    ):
+        assert run(["load", "ticket", "May", "--category", "copper", *wrong, "--paid", "7"]) == 2
+        assert capsys.readouterr().err.count("\n") == 1
+    assert not flows.load_called("May").tickets
+
+
+def test_a_load_stays_with_its_yard_where_something_else_is_said_of_it() -> None:
+    run(["yard", "new", "Second"])
+    run(["yard", "use", "Second"])
+    assert run(["load", "new", "May", "--note", "ring before"]) == 0
+    assert flows.load_called("May").yard == "Old Quay Metals"
+    assert run(["load", "new", "May", "--yard", "Second"]) == 0
+    assert flows.load_called("May").yard == "Second"
+    assert run(["load", "new", "June"]) == 0
+    assert flows.load_called("June").yard == "Second"
+    # One that has its ticket was sold there.
+    run(["load", "ticket", "May", "--category", "copper", "--net", "1 kg", "--paid", "7"])
+    assert run(["load", "new", "May", "--yard", "Old Quay Metals"]) == 2
+    assert flows.load_called("May").yard == "Second"
+
+
+def test_records_weighed_together_are_as_sure_as_each_of_them(capsys: Captured) -> None:
+    tap = kept("tap", "yellow-brass", "2.0 kg")
+    doubtful = kept("knob", "yellow-brass", "2.0 kg", {"yellow-brass": 0.6, "zinc": 0.4})
+    run(["load", "add", "May", "--records", f"{tap},{doubtful}", "--weight", "4 kg", "--state", "clean"])
+    (row,) = shown(capsys)["categories"]
+    assert row["surely"] == "0.8000"  # 1 of the tap, 0.6 of the knob
+    # 3.2 kg at 4.00 = 12.80, and 0.8 kg of zinc at 1.10 = 0.88.
+    assert row["expected"] == "13.68"
+
+
+def test_records_behind_several_lines_of_a_ticket_are_confirmed_once_or_not_at_all(capsys: Captured) -> None:
+    taps = [kept(f"tap {n}", "yellow-brass", "2.0 kg") for n in range(3)]
+    hinges = [kept(f"hinge {n}", "zinc", "1.0 kg") for n in range(2)]
+    run(["load", "add", "May", "--records", ",".join(map(str, taps)), "--state", "clean"])
+    run(["load", "add", "May", "--records", ",".join(map(str, hinges))])
+    # The yard made two lines of the taps, one of them dirty, and two of the hinges, both as zinc.
+    rows = "yellow brass,clean,,4 kg,16\nyellow brass,clean,dirty,2 kg,5\nzinc,,,1 kg,1.10\nzinc,,,1 kg,1.10\n"
+    Path("ticket.csv").write_text("category,state,called-state,net,paid\n" + rows, encoding="utf-8")
+    assert run(["load", "ticket", "May", "--file", "ticket.csv", "--confirm"]) == 0
+    assert "2 records are confirmed" in capsys.readouterr().out
+    assert {sample.record for sample in keep.samples()} == set(hinges)
+    assert [len(keep.show(each).labels) for each in hinges] == [1, 1]
+    (down,) = keep.downgrades()  # nobody knows which of the taps it was
+    assert set(down.records) == set(taps)
+
+
+def test_a_record_that_was_purged_does_not_keep_a_ticket_from_confirming(capsys: Captured) -> None:
+    tap, hinge = kept("tap", "yellow-brass", "2.0 kg"), kept("hinge", "zinc", "1.0 kg")
+    run(["load", "add", "May", "--records", f"{tap},{hinge}", "--state", "clean"])
+    run(["samples", "remove", str(hinge)])
+    run(["samples", "purge", "--yes"])
+    rows = "yellow brass,clean,2 kg,8\nzinc,clean,1 kg,1.10\n"
+    Path("ticket.csv").write_text("category,state,net,paid\n" + rows, encoding="utf-8")
+    capsys.readouterr()
+    assert run(["load", "ticket", "May", "--file", "ticket.csv", "--confirm"]) == 0
+    assert {sample.record for sample in keep.samples()} == {tap}
+
+
+def test_a_yard_that_puts_two_categories_together_tells_no_more_by_its_ticket(capsys: Captured) -> None:
+    run(["yard", "new", "Old Quay Metals", "--merge", "copper-clad=light-iron"])
+    rod, sheet = kept("rod", "copper-clad", "1.0 kg"), kept("sheet", "light-iron", "3.0 kg")
+    run(["load", "add", "May", "--records", f"{rod},{sheet}"])
+    line = ["--category", "copper-clad", "--called", "light iron", "--net", "4 kg", "--paid", "1", "--confirm"]
+    assert run(["load", "ticket", "May", *line]) == 0
+    assert keep.downgrades() == ()  # it is one and the same there
+    samples = {sample.record: sample for sample in keep.samples()}
+    assert {record: sample.label.pile for record, sample in samples.items()} == {
+        rod: "copper-clad",
+        sheet: "light-iron",
+    }
+    assert {"copper-clad-steel", "carbon-steel"} <= set(samples[rod].materials) == set(samples[sheet].materials)
+
+
+def test_records_that_left_with_what_was_poured_out_are_not_sold_again(capsys: Captured) -> None:
+    tap, valve = kept("tap", "yellow-brass", "0.650 kg"), kept("valve", "yellow-brass", "0.350 kg")
+    run(["pile", "new", "brass bucket", "--category", "yellow-brass"])
+    run(["pile", "add", "brass bucket", "--records", f"{tap},{valve}"])
+    run(["load", "add", "May", "--pile", "brass bucket", "--weight", "0.2 kg"])
+    assert run(["load", "add", "May", "--pile", "brass bucket"]) == 0  # all that was left, whichever it is
+    capsys.readouterr()
+    assert run(["load", "add", "May", "--records", str(tap)]) == 2
+    assert "which is on May" in capsys.readouterr().err
+    assert run(["pile", "add", "brass bucket", "--records", str(tap)]) == 2
+    assert run(["load", "take-off", "May", "2"]) == 0  # back on the pile
+    assert run(["load", "add", "May", "--records", str(tap)]) == 2
+    assert "which lies on brass bucket" in capsys.readouterr().err
+
+
+def test_what_was_removed_or_taken_apart_is_not_sold(capsys: Captured) -> None:
+    gone, fan = kept("tap", "yellow-brass", "0.650 kg"), kept("fan", "zinc", "3.0 kg")
+    run(["samples", "remove", str(gone)])
+    run(["find", "new", "fan", "--record", str(fan)])
+    split = ["find", "split", "fan", "--gives", "rim=zinc=2 kg", "--gives", "hub=yellow brass=1 kg", "--minutes", "5"]
+    assert run([*split, "--plan"]) == 0
+    assert run(["load", "add", "May", "--records", str(fan)]) == 0  # only a plan so far
+    run(["load", "take-off", "May", "1"])
+    assert run(split) == 0
+    run(["pile", "new", "zinc bucket", "--category", "zinc"])
+    capsys.readouterr()
+    for call in (["load", "add", "May"], ["pile", "add", "zinc bucket"]):
+        assert run([*call, "--records", str(fan)]) == 2
+        assert "which was taken apart as fan" in capsys.readouterr().err
+        assert run([*call, "--records", str(gone)]) == 2
+        assert "which was removed" in capsys.readouterr().err

@@ -9,7 +9,10 @@ from typing import Any
 
 import pytest
 
+from idkit import flows
+from idkit.flows.pricing import worths
 from idkit.show.cli import run
+from idkit.vocabulary import Answer
 
 Captured = pytest.CaptureFixture[str]
 # Invented prices.
@@ -139,3 +142,54 @@ def test_a_folder_tells_it_too(capsys: Captured, tmp_path: Path) -> None:
     assert run(["tag", str(folder), "--answers", "answers.csv"]) == 0
     (line,) = (folder / "idkit-tags" / "tags.jsonl").read_text("utf-8").splitlines()
     assert json.loads(line)["value"]["low"] == "3.26"  # 0.651 x 5.00 = 3.255, to even
+
+
+def test_a_heavy_part_is_priced_by_a_step_that_a_kg_does_not_reach(capsys: Captured) -> None:
+    run(["yard", "new", "Old Quay"])
+    steps = PRICES.replace("copper,,7.00,lb,USD\n", "").replace("currency\n", "currency,from\n")
+    steps = steps.replace("EUR\n", "EUR,\n")
+    Path("prices.csv").write_text(steps.replace("zinc,,1.10,kg,EUR,", "zinc,,1.10,kg,EUR,2 kg"), encoding="utf-8")
+    run(["prices", "use", "prices.csv"])
+    casting = part(capsys, "--magnet", "none", "--form", "casting", "--weight", "6 kg", "--attached", "none")
+    assert "is the best bet" in casting["advice"]
+
+
+def test_what_lies_on_piles_is_worth_what_all_of_it_fetches() -> None:
+    # 1 kg of clean brass at 4.00 and 3 kg of dirty at 2.50 are 11.50 for 4 kg; 2 kg of copper-clad go with light iron
+    # at 0.17; 10 kg of zinc in 4 pieces are paid 3.00 apiece: 1.20 a kg.
+    run(["yard", "new", "Old Quay", "--merge", "copper-clad=light-iron"])
+    by_piece = PRICES.replace("copper,,7.00,lb,USD\n", "").replace("zinc,,1.10,kg", "zinc,,3.00,each")
+    Path("prices.csv").write_text(by_piece, encoding="utf-8")
+    run(["prices", "use", "prices.csv"])
+    for name, category, state, weight, pieces in (
+        ("a", "yellow-brass", "clean", "1 kg", "1"),
+        ("b", "yellow-brass", "dirty", "3 kg", "1"),
+        ("c", "copper-clad", "", "2 kg", "1"),
+        ("d", "zinc", "", "10 kg", "4"),
+    ):
+        assert run(["pile", "new", name, "--category", category, *(["--state", state] if state else [])]) == 0
+        assert run(["pile", "add", name, "--what", "things", "--pieces", pieces, "--weight", weight]) == 0
+    now = flows.holds(flows.in_use())
+    assert now is not None
+    found = {pile: (bucket.kg, bucket.a_kg) for pile, bucket in now.buckets.items()}
+    assert found == {
+        "yellow-brass": (4, Decimal("2.875")), "light-iron": (2, Decimal("0.17")), "zinc": (10, Decimal("1.2")),
+    }  # fmt: skip
+
+
+def test_a_part_paid_by_the_piece_is_no_price_of_a_kg() -> None:
+    run(["yard", "new", "Old Quay"])
+    by_piece = PRICES.replace("copper,,7.00,lb,USD\n", "").replace("zinc,,1.10,kg", "zinc,,3.00,each")
+    Path("prices.csv").write_text(by_piece, encoding="utf-8")
+    run(["prices", "use", "prices.csv"])
+    now = flows.in_use()
+    assert now.prices is not None
+    weight = {"weight": Answer("weight", 6.0, "kg", 0.1, "6.0 kg")}
+    # Of 6 kg: 3.00 is 0.50 a kg, beside lead at 1.50 a kg.
+    a_kg = worths(("zinc", "lead"), weight, now.prices, now.yard).a_kg
+    assert a_kg == {"zinc": Decimal("0.5"), "lead": Decimal("1.5")}
+    # Not weighed: a piece is worth 3.00, and nothing is said of a kg.
+    alone = worths(("zinc",), {}, now.prices, now.yard)
+    assert (alone.per, alone.by_pile["zinc"].low) == ("part", 3)
+    both = worths(("zinc", "lead"), {}, now.prices, now.yard)
+    assert (both.per, both.without, [*both.by_pile]) == ("kg", ("zinc",), ["lead"])

@@ -114,6 +114,7 @@ def test_a_bare_ton_is_refused_until_the_yard_fixes_it(table: Path, capsys: pyte
         ["--merge", "copper-clad=gold"],
         ["--ton", "ton=kg"],
         ["--stale", "iron=soon"],
+        ["--stale", "iron=²"],
         ["--kind", "shop"],
         ["--thick-from", "thick"],
     ],

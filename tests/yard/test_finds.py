@@ -127,6 +127,15 @@ def test_a_correction_is_a_new_line() -> None:
     assert len(keep.acts("find")) == 4
 
 
+def test_a_plan_does_not_take_the_place_of_what_was_done() -> None:
+    fan()
+    flows.split_find("desk fan", strip("part", PART, "20 g", "6", plan=False))
+    with pytest.raises(CallError, match="was taken apart so"):
+        flows.split_find("desk fan", strip("part", PART, "20 g", "9"))
+    found = flows.split_find("desk fan", strip("full", FULL, "460 g", "15")).find  # the other way may be planned
+    assert [(way.way, way.done, way.minutes) for way in found.ways] == [("part", True, 6), ("full", False, 15)]
+
+
 def test_dangers_in_opening_it_are_said() -> None:
     assert flows.new_find("microwave oven", "13 kg", "light iron").dangers
     assert flows.new_find("cooling unit", "9 kg", "sealed units").dangers  # by what it is sold as

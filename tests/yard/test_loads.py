@@ -73,6 +73,24 @@ def test_doubt_widens_what_a_line_fetches() -> None:
     assert (unknown.money.low, unknown.expected) == (D("7.20"), D("7.60"))
 
 
+def test_the_doubtful_share_is_at_worst_the_cheapest_it_may_be() -> None:
+    # 10 kg called copper, 6 in 10 by its record, else zinc or light iron: 6 x 7.00 = 42.00, and at worst all 4 kg of
+    # the rest are light iron: 4 x 0.98 / 1000 x 200 = 0.784.
+    chances = {"copper": D("0.6"), "zinc": D("0.3"), "light-iron": D("0.1")}
+    (group,) = value(line(1, "copper", "10", may_be=chances)).groups
+    assert group.money is not None
+    assert group.money.low == D("42.784")
+    # Expected: 42.00, 3 kg of zinc at 1.10 = 3.30, and 1 kg of light iron = 0.196.
+    assert group.expected == D("45.496")
+
+
+def test_what_may_be_paid_by_the_piece_counts_by_its_chance() -> None:
+    # 2 kg called zinc, 9 in 10 by its record, else one sealed unit at 4.00: 1.8 x 1.10 = 1.98 and 0.1 x 4.00 = 0.40.
+    chances = {"zinc": D("0.9"), "sealed-units": D("0.1")}
+    (group,) = value(line(1, "zinc", "2", pieces=1, may_be=chances)).groups
+    assert group.expected == D("2.38")
+
+
 def test_clean_or_dirty_runs_over_both() -> None:
     (group,) = value(line(1, "aluminium-cast", "10")).groups
     assert group.money is not None
@@ -229,3 +247,12 @@ def test_two_lines_of_a_ticket_for_one_line_of_the_list_share_it() -> None:
     assert [each.total for each in found.differences] == [D("0"), D("-1.65")]
     assert found.parts["grade"] == D("-1.65")
     assert found.missing == ()
+
+
+def test_a_ticket_for_what_the_list_gave_no_price_has_nothing_to_differ_from() -> None:
+    # Lead is bought from 10 kg; the list had no price for 3 kg of it, and the yard paid 3.00 all the same.
+    listed = prices("category,price,unit,currency,minimum\nlead,1.10,kg,EUR,10 kg\n")
+    load = yard.valued(yard.Load("May", lines=(line(1, "lead", "3"),)), listed, AT)
+    assert load.money is None
+    found = yard.reconciled(load, [ticketed("lead", "3", "3.00")], listed, AT)
+    assert (found.differences[0].expected, found.expected) == (None, D(0))

@@ -129,6 +129,23 @@ def test_a_load_takes_and_puts_back_the_same_mass(amounts: list[str], some: str,
         assert yard.put_back(written([*after, back]), "may", "1") == ()
 
 
+def test_what_was_taken_by_weight_and_put_back_alone_keeps_its_mass_and_is_not_counted() -> None:
+    acts: list[Act] = [new("nuts"), new("odd"), add("nuts", lot("nuts", "7.00", None, 400))]
+    some = Weighed(Decimal(5), Decimal("0.1"), "5 kg")
+    acts.append(yard.take(written(acts), "nuts", "may", "1", weight=some)[1])
+    acts.append(yard.take(written(acts), "nuts", "may", "2")[1])
+    acts += yard.put_back(written(acts), "may", "1")
+    assert kg(acts, "nuts") == Decimal(5)
+    assert yard.pieces_of(yard.piles_in(written(acts))["nuts"].held) is None
+    # A hinge that comes after it is taken without it.
+    later = [*acts, add("nuts", lot("hinge", "0.20"))]
+    taken, act = yard.take(written(later), "nuts", "may", "3", lots=[2])
+    assert (taken.kg, kg([*later, act], "nuts")) == (Decimal("0.20"), Decimal(5))
+    # All of it goes to another pile: 5 kg there too.
+    moved = [*acts, yard.move(written(acts), "nuts", [], None, to="odd")]
+    assert (kg(moved, "nuts"), kg(moved, "odd")) == (Decimal(0), Decimal(5))
+
+
 def test_what_a_load_takes_says_what_is_surely_in_it() -> None:
     lines = written([*TAPS, whole("taps", "3.10")])
     assert yard.take(lines, "taps", "may", "1")[0] == yard.Taken(

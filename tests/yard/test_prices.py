@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from idkit import yard
 from idkit.errors import IdkitError
-from idkit.vocabulary import Yard
+from idkit.vocabulary import Written, Yard
 
 TODAY = date(2026, 5, 20)
 # Invented prices.
@@ -155,3 +155,17 @@ def test_the_highest_step_that_is_reached_holds(steps: list[int]) -> None:
         price = yard.price_of(prices, "copper", "clean", Decimal(high - 1) / 1000)
         assert price is not None
         assert price.low == steps.index(low)
+
+
+def test_a_step_of_one_state_that_is_not_reached_leaves_the_price_of_both() -> None:
+    # Copper at 5.00 clean or dirty, clean from 10 kg at 6.00: 3 kg of clean copper fetch 15.00, 10 kg 60.00.
+    listed = read("category,state,price,unit,currency,from\ncopper,,5,kg,EUR,\ncopper,clean,6,kg,EUR,10 kg\n")
+    found = [yard.fetched(listed.prices, "copper", "clean", Decimal(kg)).money for kg in (3, 10)]
+    assert [each and each.low for each in found] == [Decimal(15), Decimal(60)]
+
+
+def test_of_two_categories_that_are_put_with_each_other_the_later_word_holds() -> None:
+    words = (("copper-clad", "light-iron"), ("light-iron", "cast-iron"), ("cast-iron", "copper-clad"))
+    lines = [Written(n, "", "yard", "any", "new", {"merged": dict([each])}) for n, each in enumerate(words)]
+    at = yard.yards_in(lines).known["any"]
+    assert {yard.goes_with(at, one) for one in ("copper-clad", "light-iron", "cast-iron")} == {"copper-clad"}

@@ -55,7 +55,11 @@ def test_numbers_as_people_write_them(typed: str, read: str) -> None:
     assert yard.number(typed, "price") == Decimal(read)
 
 
-@pytest.mark.parametrize("typed", ["", "1,234", "abc", "1,2,3", "-1", "1e5", "1.2.3", "NaN", "9" * 30])
+@pytest.mark.parametrize(
+    "typed",
+    ["", "1,234", "abc", "1,2,3", "-1", "1e5", "1.2.3", "NaN", "9" * 30]
+    + ["1 20", "12 5", "1.2 5", "1'20", "9" * 13],  # a space or ' stands before three digits, or a digit is lost
+)
 def test_other_numbers_are_refused_in_one_line(typed: str) -> None:
     with pytest.raises(IdkitError, match=r"^price: [^\n]*; right is "):
         yard.number(typed, "price")
@@ -67,6 +71,14 @@ def test_a_weight_keeps_the_step_of_its_scale() -> None:
     for wrong in ("12", "12 each", "kg", "", "12 stone"):
         with pytest.raises(IdkitError, match="net: "):
             yard.weight(wrong, "net")
+
+
+def test_huge_amounts_are_still_said() -> None:
+    most = yard.number("9" * 12, "price")
+    kg = yard.weight(f"{'9' * 12} gross-ton", "net").kg
+    assert yard.said(Money(most * kg, most * kg, "EUR")).endswith(" EUR")
+    assert yard.said_kg(kg).endswith(" kg")
+    assert yard.rounded(Decimal("10.4"), "VUV") == 10  # no coin under one (ISO 4217)
 
 
 def test_money_rounds_once_and_keeps_to_one_currency() -> None:
