@@ -137,7 +137,7 @@ def _difference(each: Ticketed, group: Group | None, share: Decimal, prices: Pri
     none = Difference(each, group, None, {}, None, apart=False)
     if group is None or group.kg is None or group.money is None or prices is None:
         return none
-    claimed = price_of(prices, group.category, group.state or "clean", group.kg)
+    claimed = price_of(prices, group.category, group.state or "clean", group.kg) or group.fetched.price
     if claimed is None or claimed.unit.kg is None or each.unit.kg is None:
         return none
     per_kg = (claimed.low + claimed.high) / 2 / claimed.unit.kg

@@ -256,3 +256,11 @@ def test_a_ticket_for_what_the_list_gave_no_price_has_nothing_to_differ_from() -
     assert load.money is None
     found = yard.reconciled(load, [ticketed("lead", "3", "3.00")], listed, AT)
     assert (found.differences[0].expected, found.expected) == (None, D(0))
+
+
+def test_what_nobody_called_clean_or_dirty_differs_from_the_one_price_there_is() -> None:
+    # Only dirty zinc has a price, 0.80: 10 kg are 8.00, as the list has it, and as it was paid.
+    listed = prices("category,state,price,unit,currency\nzinc,dirty,0.80,kg,EUR\n")
+    load = yard.valued(yard.Load("May", lines=(line(1, "zinc", "10"),)), listed, AT)
+    (found,) = yard.reconciled(load, [ticketed("zinc", "10", "8.00", price="0.80")], listed, AT).differences
+    assert (load.expected, found.expected, found.total) == (D("8.00"), D("8.00"), D(0))
