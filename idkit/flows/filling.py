@@ -87,6 +87,11 @@ def refuse_apart(wanted: Sequence[int], lines: Lines) -> None:
 def _refuse_twice(wanted: Sequence[int], lines: Lines) -> None:
     """CallError where one of the records lies on a pile already, is on a load, or was taken apart."""
     refuse_apart(wanted, lines)
+    refuse_placed(wanted, lines)
+
+
+def refuse_placed(wanted: Sequence[int], lines: Lines) -> None:
+    """CallError where one of the records lies on a pile or is on a load."""
     lying = {record: heap.name for heap in yard.piles_in(lines).values() for record in yard.records_of(heap.held)}
     gone = on_loads(lines)
     for record in wanted:

@@ -9,7 +9,7 @@ from typing import Any
 
 from idkit import facts, keep, yard
 from idkit.errors import CallError
-from idkit.flows.filling import pile_said
+from idkit.flows.filling import pile_said, refuse_placed
 from idkit.flows.heaps import Lines, named, state_named
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed, weight_of
@@ -98,6 +98,8 @@ def split_find(name: str, strip: Strip | None, worth: str = "", holds: InUse | N
     def compose(lines: Lines) -> list[keep.Act]:
         find = yard.find_called(name, yard.finds_in(lines))
         _refuse_again(find, strip)
+        if find.record is not None and not strip.plan:
+            refuse_placed([find.record], lines)
         rounding = yard.remaining(find.weighed, [part.weighed for part in parts], lost, "--gives", "--loss")
         way = yard.Way(strip.way, parts, lost.kg if lost else Decimal(0), rounding, minutes, not strip.plan)
         placed[:] = [_place(part, yard.piles_in(lines), holds.yard) for part in parts] if strip.onto_piles else []

@@ -29,9 +29,9 @@ class Shown:
 
 
 def show_load(name: str = "") -> Shown:
-    """A load as it stands, valued by the prices of its yard."""
+    """A load as it stands, valued by the prices of its yard; a closed one by those that held when it was closed."""
     load = load_called(name) if name else _newest()
-    holds = in_use(load.yard)
+    holds = in_use(load.yard, load.closed)
     found = yard.valued(load, holds.prices, holds.yard)
     metal = sum((line.kg for line in load.lines if line.kg and line.category not in NOT_METAL), Decimal(0))
     return Shown(found, holds, tuple(_questions(found, holds)), _cautions(load), _dangers(load), metal)

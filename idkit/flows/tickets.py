@@ -97,8 +97,11 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
 
     claimed = row.read("category", category, "", needed=True)
     state = row.read("state", lambda typed, _: state_named(typed), "")
+    unit = row.read("unit", lambda typed, thing: yard.unit_of(typed, thing, at.tons), yard.UNITS["kg"])
+    by_piece = unit.kg is None
+    pieces = row.read("pieces", _count, 0, needed=by_piece)
     whole: Decimal | None = row.read("gross", mass, None)
-    said: Decimal | None = row.read("net", mass, None, needed=whole is None)
+    said: Decimal | None = row.read("net", mass, None, needed=whole is None and not by_piece)
     tare = row.read("tare", mass, none)
     net, taken = said or none, None if whole is None else whole - tare
     off = row.read("deducted", lambda typed, thing: _deducted(typed, thing, taken, net), none)
@@ -109,9 +112,8 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
             row.faults.append(CallError(row.place or "--net", told, "what the ticket says, or leave one of them out"))
     gross = net + off + tare if whole is None else whole
     paid = row.read("paid", number, none, needed=True)
-    unit = row.read("unit", lambda typed, thing: yard.unit_of(typed, thing, at.tons), yard.UNITS["kg"])
     fee = row.read("fee", number, none)
-    price = row.read("price", number, _worked_out(paid + fee, net, unit.kg))
+    price = row.read("price", number, _worked_out(paid + fee, Decimal(pieces) if by_piece else net, unit.kg))
     called = row.read("called", category, claimed)
     return Ticketed(
         category=claimed,
@@ -128,12 +130,19 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
         paid=paid,
         fee=fee,
         step=row.read("step", mass, none),
+        pieces=pieces,
     )
 
 
-def _worked_out(paid: Decimal, net: Decimal, kg: Decimal | None) -> Decimal:
-    """The price that a ticket does not print: what was paid before the fee, by the net weight."""
-    return paid / (net / kg) if net and kg else paid
+def _worked_out(paid: Decimal, amount: Decimal, kg: Decimal | None) -> Decimal:
+    """The price that a ticket does not print: what was paid before the fee, by the net weight or the pieces."""
+    return paid / (amount / (kg or 1)) if amount else paid
+
+
+def _count(typed: str, thing: str) -> int:
+    if not typed.isdecimal() or not int(typed):
+        raise CallError(thing, f"got {typed!r}", "a number of pieces, 1 or more")
+    return int(typed)
 
 
 def _deducted(typed: str, thing: str, taken: Decimal | None, net: Decimal) -> Decimal:
@@ -169,7 +178,7 @@ def reconcile(name: str) -> tuple[Reconciled, InUse]:
     load = load_called(name)
     if not load.tickets:
         raise CallError("load", f"{load.name} has no ticket", "", f"idkit load ticket '{load.name}' --file TICKET.csv")
-    holds = in_use(load.yard)
+    holds = in_use(load.yard, load.closed)
     lines = [yard.ticketed_of(body) for ticket in load.tickets for body in ticket["lines"]]
     return yard.reconciled(yard.valued(load, holds.prices, holds.yard), lines, holds.prices, holds.yard), holds
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from idkit import ask, facts, keep, yard
 from idkit.errors import CallError, IdkitError
-from idkit.vocabulary import KINDS, Category, Price, PriceList, Yard
+from idkit.vocabulary import KINDS, Category, Price, PriceList, Written, Yard
 
 USUAL = Yard("")
 UNPAID = ("ask-the-yard", "keep-or-resell")  # piles that are no kind of scrap
@@ -160,8 +160,12 @@ def use_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: st
     return found
 
 
-def in_use(name: str = "") -> InUse:
-    """The yard of that name, or the one in use, and its newest price list; the usual ways where there is none."""
+def in_use(name: str = "", by: Written | None = None) -> InUse:
+    """The yard of that name, or the one in use, and its newest price list; the usual ways where there is none.
+
+    With `by`, a line of the daybook, it is the list that held then: the newest of those read before it, or the first
+    one where none was.
+    """
     there = yard.yards_in(keep.acts("yard", "prices"))
     of = yard.called(name, there.known, "yard") if name else there.known.get(there.in_use)
     if of is None:
@@ -169,7 +173,8 @@ def in_use(name: str = "") -> InUse:
     tables = there.tables.get(of.name, ())
     if not tables:
         return InUse(of)
-    read = _read(tables[-1], of)
+    held = [table for table in tables if by is None or table.line < by.number]
+    read = _read(held[-1] if held else tables[0], of, by)
     return InUse(of, read.prices, read.doubts)
 
 
@@ -222,8 +227,9 @@ def named_at(category: str, at: Yard) -> str:
     return yard.own_name(at, category, facts.categories()[category].name)
 
 
-def _read(table: yard.Table, of: Yard) -> yard.Listed:
-    return yard.read_prices(table.file, table.header, table.rows, of, _today())
+def _read(table: yard.Table, of: Yard, by: Written | None = None) -> yard.Listed:
+    day = Date.fromisoformat(by.at[:10]) if by else _today()
+    return yard.read_prices(table.file, table.header, table.rows, of, day)
 
 
 def _today() -> Date:

@@ -70,6 +70,8 @@ def shown(found: LoadShown) -> Lines:
     load, at = found.valued.load, found.holds.yard
     to = f" to {load.yard}" if load.yard else ""
     yield "title", f"{load.name}{to}, {'closed' if load.closed else 'open'}"
+    if load.closed and found.holds.prices is not None:
+        yield "dim", f"by the prices that held when it was closed, {load.closed.at[:10]}"
     yield from _sums(found)
     for group in found.valued.groups:
         yield "", ""

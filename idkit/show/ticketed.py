@@ -7,12 +7,13 @@ from decimal import Decimal
 
 from idkit import flows
 from idkit.flows import Confirmed, Difference, InUse, Reconciled
+from idkit.show.loaded import counted
 from idkit.show.weights import weight
 from idkit.vocabulary import Money
 
 Lines = Iterator[tuple[str, str]]
 WORDS = {
-    "weight": "the yard's weight",
+    "weight": "the yard's weight or count",
     "deduction": "what it took off",
     "grade": "what it called it",
     "price": "the price",
@@ -45,7 +46,7 @@ def reconciled(found: Reconciled, holds: InUse, *, asked: bool = False) -> Lines
 def _line(each: Difference, holds: InUse, currency: str) -> Lines:
     told, at = each.ticketed, holds.yard
     claimed = _named(told.category, told.state, holds)
-    much = weight(told.net) if told.net else "no weight"
+    much = counted(told.pieces, "piece") if told.by_piece else weight(told.net) if told.net else "no weight"
     yield "title", f"{claimed}: {much}, {_money(told.paid, currency)} paid"
     if told.downgraded:
         why = f": {told.reason}" if told.reason else ", no reason said"
@@ -61,9 +62,15 @@ def _line(each: Difference, holds: InUse, currency: str) -> Lines:
         listed = f"{_signed(each.total, currency)} against the list"
         yield _style(each.total), f"  {listed if flows.rounded(each.total, currency) else 'as the list had it'}"
         yield from (("", f"  {line}") for _, line in _parts(each.parts, currency))
-    if each.kilos is not None:
+    if each.off is not None and told.by_piece:
+        if each.off:
+            yield (
+                "warn",
+                f"  the yard counted {counted(abs(int(each.off)), 'piece')} {'more' if each.off > 0 else 'less'}",
+            )
+    elif each.off is not None:
         beyond = "more than both scales' steps" if each.apart else "within both scales' steps"
-        yield "warn" if each.apart else "dim", f"  weights differ by {_kilos(each.kilos)}, {beyond}"
+        yield "warn" if each.apart else "dim", f"  weights differ by {_kilos(each.off)}, {beyond}"
 
 
 def _named(category: str, state: str, holds: InUse) -> str:

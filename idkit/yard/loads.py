@@ -46,14 +46,14 @@ class Line:
 
 @dataclass(frozen=True)
 class Load:
-    """One trip to a yard: its lines, what the vehicle may carry, whether it is closed, and the tickets it got."""
+    """One trip to a yard: its lines, what the vehicle may carry, what closed it, and the tickets it got."""
 
     name: str
     yard: str = ""
     payload: Weighed | None = None
     note: str = ""
     begun: str = ""
-    closed: str = ""
+    closed: Written | None = None
     last: int = 0
     lines: tuple[Line, ...] = ()
     tickets: tuple[Mapping[str, Any], ...] = ()
@@ -132,13 +132,13 @@ def _off(load: Load, line: Written) -> Load:
 
 
 def _close(load: Load, line: Written) -> Load:
-    return replace(load, closed=line.at if line.act == "close" else "")
+    return replace(load, closed=line if line.act == "close" else None)
 
 
 def _ticket(load: Load, line: Written) -> Load:
     """A ticket takes the place of the one before, unless it is one more."""
     before = load.tickets if line.body.get("more") else ()
-    return replace(load, tickets=(*before, line.body), closed=load.closed or line.at)
+    return replace(load, tickets=(*before, line.body), closed=load.closed or line)
 
 
 def _confirm(load: Load, line: Written) -> Load:  # noqa: ARG001

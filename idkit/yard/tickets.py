@@ -13,18 +13,19 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from idkit.vocabulary import PriceList, Unit, Yard
+from idkit.vocabulary import Price, PriceList, Unit, Yard
 from idkit.yard.loads import Group, Load, Valued
 from idkit.yard.money import rounded
 from idkit.yard.prices import price_of
 from idkit.yard.units import UNITS
+from idkit.yard.worths import prices_for
 from idkit.yard.yards import goes_with
 
 NOTHING = Decimal(0)
 PARTS = ("weight", "deduction", "grade", "price", "fee", "rounding")
 COLUMNS = (
-    "category", "state", "called", "called-state", "gross", "tare", "deducted", "reason", "net", "unit", "price",
-    "paid", "fee", "step",
+    "category", "state", "called", "called-state", "gross", "tare", "deducted", "reason", "net", "pieces", "unit",
+    "price", "paid", "fee", "step",
 )  # fmt: skip
 
 
@@ -32,8 +33,8 @@ COLUMNS = (
 class Ticketed:
     """One line of a ticket. Masses in kg; `net` is after the deduction; `price` per `unit`; `paid` what was paid.
 
-    `category` and `state` are what was claimed, `called` and `called_state` what the yard took it for, `step` is of its
-    scale.
+    What is paid by the piece has `pieces`, and needs no mass. `category` and `state` are what was claimed, `called` and
+    `called_state` what the yard took it for, `step` is of its scale.
     """
 
     category: str
@@ -50,6 +51,22 @@ class Ticketed:
     paid: Decimal
     fee: Decimal
     step: Decimal
+    pieces: int = 0
+
+    @property
+    def by_piece(self) -> bool:
+        """Whether the price is for a piece."""
+        return self.unit.kg is None
+
+    @property
+    def amount(self) -> Decimal:
+        """What the yard found to be there: pieces, or kg before anything was deducted."""
+        return Decimal(self.pieces) if self.by_piece else self.weighed
+
+    @property
+    def paid_for(self) -> Decimal:
+        """Pieces, or kg after what was deducted."""
+        return Decimal(self.pieces) if self.by_piece else self.net
 
     @property
     def weighed(self) -> Decimal:
@@ -66,16 +83,16 @@ class Ticketed:
 class Difference:
     """What one line of a ticket came to against the load list.
 
-    `expected` is what the list had it for, `paid` what was paid; `parts` by PARTS sum to their difference. The weights
-    are `apart` where they differ by more than both scales' steps. `group` is None where the list has no such line,
-    `expected` None where it has no price.
+    `expected` is what the list had it for, `paid` what was paid; `parts` by PARTS sum to their difference. `off` is how
+    many kg or pieces the yard found more; they are `apart` where that is more than both scales' steps. `group` is None
+    where the list has no such line, `expected` None where it has no price.
     """
 
     ticketed: Ticketed
     group: Group | None
     expected: Decimal | None
     parts: Mapping[str, Decimal]
-    kilos: Decimal | None
+    off: Decimal | None
     apart: bool
 
     @property
@@ -127,40 +144,65 @@ def _claimed(groups: Mapping[tuple[str, str], Group], each: Ticketed, at: Yard) 
 def _share(
     each: Ticketed, group: Group | None, ticketed: Sequence[Ticketed], claimed: Sequence[Group | None]
 ) -> Decimal:
-    """How much of a group a line of the ticket is: all of it, or by weight where the yard made several lines of it."""
-    of_it = [other.weighed for other, its in zip(ticketed, claimed, strict=True) if its is group]
+    """How much of a group a line of the ticket is: all of it, or by amount where the yard made several lines of it."""
+    of_it = [other.amount for other, its in zip(ticketed, claimed, strict=True) if its is group]
     total = sum(of_it, NOTHING)
-    return each.weighed / total if total else Decimal(1) / len(of_it)
+    return each.amount / total if total else Decimal(1) / len(of_it)
+
+
+@dataclass(frozen=True)
+class _Rate:
+    """What the list pays for a kg or a piece, the share of it that it pays for, and the fee that it keeps back."""
+
+    each: Decimal
+    keeps: Decimal
+    fee: Decimal
 
 
 def _difference(each: Ticketed, group: Group | None, share: Decimal, prices: PriceList | None, at: Yard) -> Difference:
     none = Difference(each, group, None, {}, None, apart=False)
-    if group is None or group.kg is None or group.money is None or prices is None:
+    if group is None or group.money is None or prices is None:
         return none
-    claimed = price_of(prices, group.category, group.state or "clean", group.kg) or group.fetched.price
-    if claimed is None or claimed.unit.kg is None or each.unit.kg is None:
+    whole = group.kg if not each.by_piece else None if group.pieces is None else Decimal(group.pieces)
+    claimed = _rate(prices_for(prices, at, group.category, group.state, group.kg), by_piece=each.by_piece)
+    if whole is None or claimed is None:
         return none
-    per_kg = (claimed.low + claimed.high) / 2 / claimed.unit.kg
-    keeps, listed = 1 - claimed.deducted, group.kg * share
-    expected = listed * keeps * per_kg - claimed.fee * share
-    called = price_of(prices, goes_with(at, each.called), each.called_state or "clean", each.net)
-    paid_kg = each.price / each.unit.kg
-    known = called is not None and called.unit.kg is not None
-    called_kg = (called.low + called.high) / 2 / called.unit.kg if called and called.unit.kg else paid_kg
-    if not each.downgraded:
-        called_kg = per_kg
-    elif not known:
-        called_kg = paid_kg  # the list has no price for what it was called: all of it is grade
+    listed = whole * share
+    paid_each = each.price / (each.unit.kg or 1)
+    called_each = _called_each(each, paid_each, prices, at) if each.downgraded else claimed.each
     parts = {
-        "weight": (each.weighed - listed) * keeps * per_kg,
-        "deduction": (each.net - each.weighed * keeps) * per_kg,
-        "grade": each.net * (called_kg - per_kg),
-        "price": each.net * (paid_kg - called_kg),
+        "weight": (each.amount - listed) * claimed.keeps * claimed.each,
+        "deduction": (each.paid_for - each.amount * claimed.keeps) * claimed.each,
+        "grade": each.paid_for * (called_each - claimed.each),
+        "price": each.paid_for * (paid_each - called_each),
         "fee": claimed.fee * share - each.fee,
-        "rounding": each.paid - (each.net * paid_kg - each.fee),
+        "rounding": each.paid - (each.paid_for * paid_each - each.fee),
     }
-    kilos = each.weighed - listed
-    return Difference(each, group, expected, parts, kilos, apart=abs(kilos) > group.doubt * share + each.step)
+    expected = listed * claimed.keeps * claimed.each - claimed.fee * share
+    off, steps = each.amount - listed, NOTHING if each.by_piece else group.doubt * share + each.step
+    return Difference(each, group, expected, parts, off, apart=abs(off) > steps)
+
+
+def _rate(rows: Sequence[Price], *, by_piece: bool) -> _Rate | None:
+    """The middle of the rows that an amount is reckoned by, of dirty and clean where nobody said which, as the list
+    has it; None where they pay for something else than pieces, or than weight."""
+    if not rows or any((row.unit.kg is None) is not by_piece for row in rows):
+        return None
+    keeps = [Decimal(1) if by_piece else 1 - row.deducted for row in rows]
+    brings = [
+        (row.low * share / (row.unit.kg or 1), row.high * share / (row.unit.kg or 1))
+        for row, share in zip(rows, keeps, strict=True)
+    ]
+    middle = (min(low for low, _ in brings) + max(high for _, high in brings)) / 2
+    return _Rate(middle / keeps[0], keeps[0], sum((row.fee for row in rows), NOTHING) / len(rows))
+
+
+def _called_each(each: Ticketed, paid_each: Decimal, prices: PriceList, at: Yard) -> Decimal:
+    """What the list pays for a kg or a piece of what the yard called it; what was paid, where it has no price for that:
+    all of it is grade then."""
+    called = price_of(prices, goes_with(at, each.called), each.called_state or "clean", each.net)
+    found = _rate([called] if called else [], by_piece=each.by_piece)
+    return found.each if found else paid_each
 
 
 def to_the_coin(parts: Mapping[str, Decimal], currency: str) -> dict[str, Decimal]:
@@ -179,13 +221,13 @@ def to_the_coin(parts: Mapping[str, Decimal], currency: str) -> dict[str, Decima
 def ticketed_as_body(each: Ticketed) -> dict[str, Any]:
     """A line of a ticket as the daybook keeps it."""
     masses = {name: str(getattr(each, name)) for name in _NUMBERS}
-    return {name: getattr(each, name) for name in _TEXTS} | masses | {"unit": each.unit.id}
+    return {name: getattr(each, name) for name in _TEXTS} | masses | {"unit": each.unit.id, "pieces": each.pieces}
 
 
 def ticketed_of(body: Mapping[str, Any]) -> Ticketed:
     """The same back."""
     said: dict[str, Any] = {name: Decimal(body[name]) for name in _NUMBERS} | {name: body[name] for name in _TEXTS}
-    return Ticketed(**said, unit=UNITS[body["unit"]])
+    return Ticketed(**said, unit=UNITS[body["unit"]], pieces=int(body.get("pieces", 0)))
 
 
 _NUMBERS = ("gross", "tare", "deducted", "net", "price", "paid", "fee", "step")

@@ -11,12 +11,16 @@ from idkit.vocabulary import Written, Yard
 
 @dataclass(frozen=True)
 class Table:
-    """A price list as it was handed in: its file, the day it was read (ISO 8601), and its cells as typed."""
+    """A price list as it was handed in: its file, the day it was read (ISO 8601), and its cells as typed.
+
+    `line` is the daybook's line that it was written in; 0 where it is not in there yet.
+    """
 
     file: str
     read_on: str
     header: tuple[str, ...]
     rows: tuple[tuple[int, Mapping[str, str]], ...]
+    line: int = 0
 
 
 @dataclass(frozen=True)
@@ -37,7 +41,7 @@ def yards_in(lines: Iterable[Written]) -> Yards:
         if line.kind == "yard" and line.act == "new":
             known[line.name] = _said(known.get(line.name, Yard(line.name)), line.body)
         if line.kind == "prices" and line.act == "list":
-            tables[line.name] = (*tables.get(line.name, ()), table_of(line.body))
+            tables[line.name] = (*tables.get(line.name, ()), replace(table_of(line.body), line=line.number))
         if line.kind == "yard" and line.act in ("new", "use") and (line.act == "use" or not in_use):
             in_use = line.name
     return Yards(known, tables, in_use)

@@ -348,6 +348,9 @@ def test_what_was_removed_or_taken_apart_is_not_sold(capsys: Captured) -> None:
     split = ["find", "split", "fan", "--gives", "rim=zinc=2 kg", "--gives", "hub=yellow brass=1 kg", "--minutes", "5"]
     assert run([*split, "--plan"]) == 0
     assert run(["load", "add", "May", "--records", str(fan)]) == 0  # only a plan so far
+    capsys.readouterr()
+    assert run(split) == 2
+    assert "which is on the load May" in capsys.readouterr().err
     run(["load", "take-off", "May", "1"])
     assert run(split) == 0
     run(["pile", "new", "zinc bucket", "--category", "zinc"])
@@ -357,3 +360,32 @@ def test_what_was_removed_or_taken_apart_is_not_sold(capsys: Captured) -> None:
         assert "which was taken apart as fan" in capsys.readouterr().err
         assert run([*call, "--records", str(gone)]) == 2
         assert "which was removed" in capsys.readouterr().err
+
+
+def test_a_closed_load_keeps_the_prices_that_held(capsys: Captured) -> None:
+    run(["load", "add", "May", "--category", "zinc", "--weight", "10 kg"])
+    run(["load", "close", "May"])
+    Path("prices.csv").write_text(PRICES.replace("1.10", "2.00"), encoding="utf-8")
+    run(["prices", "use", "prices.csv"])
+    assert shown(capsys)["expected"] == "11.00"
+    Path("ticket.csv").write_text("category,net,paid\nzinc,10 kg,11.00\n", encoding="utf-8")
+    assert run(["load", "ticket", "May", "--file", "ticket.csv"]) == 0
+    assert "0 EUR against the list" in capsys.readouterr().out
+    run(["load", "new", "June"])
+    run(["load", "add", "June", "--category", "zinc", "--weight", "10 kg"])
+    assert shown(capsys, "June")["expected"] == "20.00"
+
+
+def test_a_ticket_line_paid_by_the_piece_says_how_many(capsys: Captured) -> None:
+    Path("prices.csv").write_text(PRICES + "sealed-units,,12.00,each,EUR\n", encoding="utf-8")
+    assert run(["prices", "use", "prices.csv"]) == 0
+    assert run(["load", "add", "May", "--category", "sealed-units", "--pieces", "5"]) == 0
+    line = ["load", "ticket", "May", "--category", "sealed-units", "--unit", "each", "--paid", "44"]
+    assert run(line) == 2
+    assert "--pieces" in capsys.readouterr().err
+    assert run([*line, "--pieces", "no"]) == 2
+    assert "a number of pieces" in capsys.readouterr().err
+    assert run([*line, "--pieces", "4"]) == 0
+    told = capsys.readouterr().out
+    assert "4 pieces, 44.00 EUR paid" in told
+    assert "the yard counted 1 piece less" in told

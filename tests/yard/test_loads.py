@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -189,6 +190,33 @@ def test_what_the_list_can_not_price_is_all_grade() -> None:
     assert why == {"grade": D("-40.00")}
 
 
+def test_what_nobody_called_clean_or_dirty_is_expected_as_the_list_has_it() -> None:
+    # 10 kg of cast aluminium, dirty at 0.40 to clean at 0.90 to 1.00: from 4.00 to 10.00, 7.00 in the middle. Paid as
+    # clean at 0.95 = 9.50: all of the 2.50 more is price.
+    listed = [line(1, "aluminium-cast", "10")]
+    found, why = parts(listed, ticketed("aluminium-cast", "10", "9.50", price="0.95"))
+    assert found.expected == value(*listed).groups[0].expected == D("7.00")
+    assert why == {"price": D("2.50")}
+
+
+def test_what_is_paid_by_the_piece_needs_no_weight() -> None:
+    # Listed: 5 pieces at 12.00 = 60.00. The yard counts 4 and pays 11.00 each, less 1.00 = 43.00: 17.00 less.
+    # Count: -1 x 12.00. Price: 4 x (11.00 - 12.00). Fee: -1.00. Sum -17.00.
+    by_piece = prices("category,state,price,unit,currency\nsealed-units,,12.00,each,EUR\n")
+    load = yard.valued(
+        yard.Load("May", lines=(replace(line(1, "sealed-units", "0"), kg=None, pieces=5),)), by_piece, AT
+    )
+    each = ticketed("sealed-units", "0", "43.00", price="11.00", fee=D(1), pieces=4, unit=yard.UNITS["each"])
+    (found,) = yard.reconciled(load, [each], by_piece, AT).differences
+    assert found.expected == D("60.00")
+    assert {name: amount for name, amount in found.parts.items() if amount} == {
+        "weight": D("-12.00"), "price": D("-4.00"), "fee": D("-1"),
+    }  # fmt: skip
+    assert found.total == D("-17.00")
+    assert found.apart
+    assert yard.ticketed_of(yard.ticketed_as_body(each)) == each
+
+
 def test_what_is_on_one_side_alone_is_said() -> None:
     load = value(line(1, "zinc", "10"), line(2, "copper", "1"))
     found = yard.reconciled(
@@ -232,7 +260,7 @@ def test_the_daybook_tells_a_load() -> None:
     found = yard.loads_in(lines)["May"]
     assert [each.category for each in found.lines] == ["copper"]
     assert found.last == 2  # a number that was taken off is not given again
-    assert found.closed == "2026-05-20T09:00:00Z"
+    assert found.closed == lines[-1]
     assert yard.line_of(yard.line_as_body(line(1, "zinc", "2"))) == line(1, "zinc", "2")
 
 
