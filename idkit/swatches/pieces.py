@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
+from multiprocessing import get_context
 from pathlib import Path
 from zipfile import BadZipFile
 
 import numpy as np
 
 from idkit.errors import TableError
-from idkit.swatches.bodies import MAKINGS, body
-from idkit.swatches.rooms import room
-from idkit.swatches.tracing import Traced, traced
+from idkit.swatches.bodies import MAKINGS, Body, body
+from idkit.swatches.denoising import denoised
+from idkit.swatches.rooms import Room, room
+from idkit.swatches.tracing import Guide, Traced, guide, traced
 
 A_PIECE, SAMPLES = 50, 8
 # Pieces of each making: 300 parts of those that most materials come in, 150 of the others.
@@ -33,12 +37,39 @@ def trace(folder: Path, seed: int) -> list[Path]:
     return in_folder(folder)
 
 
+def denoise(raw: Path, folder: Path, seed: int) -> list[Path]:
+    """Denoise the traced pieces in `raw` that are not in the folder yet, side by side; the paths of all in it."""
+    folder.mkdir(parents=True, exist_ok=True)
+    missing = [path for path in in_folder(raw) if not (folder / path.name).exists()]
+    with ProcessPoolExecutor(mp_context=get_context("spawn")) as pool:  # a renderer's threads do not survive a fork
+        list(pool.map(partial(_denoise, folder, seed), missing))
+    return in_folder(folder)
+
+
+def _denoise(folder: Path, seed: int, path: Path) -> None:
+    made, _, number = path.stem.rpartition("-")
+    first = int(number) * A_PIECE
+    found = [denoised(part, guide_of(made, first + at, seed)) for at, part in enumerate(load(path))]
+    save(found, folder / path.name)
+
+
 def one(made: str, number: int, seed: int, samples: int = SAMPLES) -> Traced:
-    """Part `number` of a making, always the same for a seed."""
-    random = np.random.default_rng((seed, list(MAKINGS).index(made), number))
-    shape, around = body(made, random), room(random)
+    """Part `number` of a making as it is traced, always the same for a seed."""
+    random, shape, around = _drawn(made, number, seed)
     roughness = float(np.exp(random.uniform(*np.log(ROUGH.get(made, (0.02, 0.4))))))
     return traced(shape, around, roughness, samples, int(random.integers(2**31)))
+
+
+def guide_of(made: str, number: int, seed: int) -> Guide:
+    """The form of that part."""
+    _, shape, around = _drawn(made, number, seed)
+    return guide(shape, around)
+
+
+def _drawn(made: str, number: int, seed: int) -> tuple[np.random.Generator, Body, Room]:
+    """A part and its room, and the generator that drew them."""
+    random = np.random.default_rng((seed, list(MAKINGS).index(made), number))
+    return random, body(made, random), room(random)
 
 
 def in_folder(folder: Path) -> list[Path]:

@@ -52,6 +52,22 @@ class Traced:
         return np.asarray(self.cover > 0.5)
 
 
+@dataclass(frozen=True)
+class Guide:
+    """What the camera sees of a part's form: `facing` its unit normals, side x side x 3; `cover` how much is part."""
+
+    facing: Image
+    cover: Image
+
+
+def guide(body: Body, room: Room) -> Guide:
+    """The form of a part as the camera in that room sees it."""
+    _, facing, cover = _geometry(
+        renderer(), _mesh_of(body), {"type": "diffuse", "reflectance": _rgb(np.zeros(3))}, room.view
+    )
+    return Guide(facing, cover)
+
+
 def traced(body: Body, room: Room, roughness: float, samples: int, seed: int) -> Traced:
     """Trace a part of that roughness (GGX alpha) in a room; `samples` a pixel."""
     mi = renderer()
