@@ -7,7 +7,7 @@ import numpy as np
 
 from idkit.errors import CallError
 from idkit.see.light import brightest, luminance, ratios
-from idkit.see.photo import linear
+from idkit.see.photo import light_in
 from idkit.vocabulary import Floats, Image, Mask, Part, Patch, Photo, White
 
 TILE = 256  # longer side of the tile that texture is measured on
@@ -64,7 +64,7 @@ def _patch(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: Whit
     fit = fit_to_judge(colours)
     kept = colours[fit]
     x, y, width, height = box
-    crop = linear(photo.encoded[y : y + height, x : x + width], TILE)
+    crop = light_in(photo, box, TILE)
     inside = _mask_of_crop(mask, photo, box, crop.shape)
     colours = kept[:: max(1, len(kept) // MOST)]
     tile_colours = np.where(inside[..., None], crop, np.float32(np.nan))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import io
+import math
 import struct
 from collections.abc import Iterator
 from functools import cache
-from math import gcd
 from pathlib import Path
 from typing import Any, TypeVar
 from warnings import catch_warnings
@@ -22,7 +22,8 @@ from idkit.vocabulary import Photo
 
 LARGEST = 200_000_000  # pixels
 STRIP = 500  # rows of the photo brought to linear light at a time
-WORKING_SIDE = 1024  # longer side of Photo.linear
+WORKING_SIDE = 1024  # longer side of Photo.linear, at most
+LEAST_WORKING = 0.9  # of it: where the photo is a whole number of times as large, which is several times as quick
 SHRUNK_SIDE = 1.5 * WORKING_SIDE  # longer side that is left where a photo is decoded smaller, at the least
 REDUCED = {  # bits that go together with IMREAD_COLOR_RGB, which makes it colour; those named COLOR hold its opposite
     **{2: cv2.IMREAD_REDUCED_GRAYSCALE_2, 4: cv2.IMREAD_REDUCED_GRAYSCALE_4, 8: cv2.IMREAD_REDUCED_GRAYSCALE_8}
@@ -64,7 +65,7 @@ def read(path: Path, *, smaller: bool = False) -> Photo:
     if profile is not None and not heic:
         encoded = _to_srgb(encoded, profile)
     encoded = np.ascontiguousarray(_upright(encoded, orientation if kind != "TIFF" else 1))
-    light = linear(encoded, WORKING_SIDE)
+    light = linear(encoded, _working_side(max(encoded.shape[:2])))
     coloured = not _grey(light)
     problems = (
         *(() if coloured else ("no colour in this photo: it was taken or saved in greyscale",)),
@@ -87,12 +88,38 @@ def linear(encoded: Encoded, longer_side: int) -> NDArray[np.float32]:
     return np.asarray(light.astype(np.float32) / np.float32(65535))
 
 
+def _working_side(longest: int) -> int:
+    """Longer side of the working picture: a whole part of the photo's where that is hardly smaller.
+
+    >>> _working_side(4032), _working_side(3500)
+    (1008, 1024)
+    """
+    times = -(-longest // WORKING_SIDE)
+    whole = longest // times
+    return whole if longest % times == 0 and whole >= LEAST_WORKING * WORKING_SIDE else WORKING_SIDE
+
+
+def light_in(photo: Photo, box: tuple[int, int, int, int], longer_side: int) -> NDArray[np.float32]:
+    """Linear light in a box x, y, width, height of the photo, by area at most `longer_side`: of the working picture
+    where it has as many pixels there, else of the photo itself."""
+    x, y, width, height = box
+    rows, columns = photo.linear.shape[:2]
+    down, across = rows / photo.encoded.shape[0], columns / photo.encoded.shape[1]
+    if max(height * down, width * across) < longer_side:
+        return linear(photo.encoded[y : y + height, x : x + width], longer_side)
+    top, left = int(y * down), int(x * across)
+    bottom, right = max(top + 1, math.ceil((y + height) * down)), max(left + 1, math.ceil((x + width) * across))
+    scale = longer_side / max(height, width)
+    size = max(1, round(width * scale)), max(1, round(height * scale))
+    return np.asarray(cv2.resize(photo.linear[top:bottom, left:right], size, interpolation=cv2.INTER_AREA), np.float32)
+
+
 def _strips(height: int, rows: int) -> Iterator[tuple[slice, slice]]:
     """Rows of the photo and the rows they are averaged into, in strips of about 500 where both divide evenly.
 
     What comes out is the same to the last bit; a strip stays in the processor's cache, a whole photo does not.
     """
-    parts = gcd(height, rows)
+    parts = math.gcd(height, rows)
     each = max(1, round(STRIP * parts / height))
     for first in range(0, parts, each):
         last = min(parts, first + each)

@@ -32,12 +32,12 @@ Bytes = NDArray[np.uint8]
 
 @dataclass(frozen=True)
 class Candidate:
-    """A region at the looked-at size: `whole` is as large as the picture, the next three cover its surroundings.
-
-    `rest` are colours all over the part, n x 3; `total` is how many pixels the part has.
+    """A region at the looked-at size: `piece` of it lies at `place`, its left and top; the next three cover its
+    surroundings. `rest` are colours all over the part, n x 3; `total` is how many pixels the part has.
     """
 
-    whole: Mask
+    piece: Mask
+    place: tuple[int, int]
     mask: Mask
     planes: Floats
     inside: Mask
@@ -47,10 +47,16 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Region:
-    """One candidate: its pixels at the looked-at size, and what is measured of it, by name."""
+    """One candidate: its pixels at the looked-at size, of which `piece` lies at `place`, its left and top, and what is
+    measured of it, by name."""
 
-    mask: Mask
+    piece: Mask
+    place: tuple[int, int]
     traits: dict[str, float]
+
+    def mask(self, shape: tuple[int, ...]) -> Mask:
+        """Where it is in a picture of that shape."""
+        return _placed(self.piece, *self.place, shape)
 
 
 def find_scratch(photo: Photo, part: Part, white: White) -> Scratch | None:
@@ -69,7 +75,7 @@ def find_scratch(photo: Photo, part: Part, white: White) -> Scratch | None:
         region = _measured(candidate, least)
         if region is not None and chance(region.traits) >= least:
             best, least = region, chance(region.traits)
-    return _named(best, photo, part) if best is not None else None
+    return _named(best, inside.shape, photo, part) if best is not None else None
 
 
 def looked_at(photo: Photo, part: Part) -> tuple[Image, Mask]:
@@ -99,7 +105,7 @@ def regions(image: Image, inside: Mask, white: White) -> Iterator[Region]:
 
 def _measured(candidate: Candidate, least: float) -> Region | None:
     traits = measured(candidate.planes, candidate.mask, candidate.inside, candidate.rest, candidate.total, least)
-    return None if traits is None else Region(candidate.whole, traits)
+    return None if traits is None else Region(candidate.piece, candidate.place, traits)
 
 
 def _candidates(image: Image, inside: Mask, white: White) -> Iterator[Candidate]:
@@ -116,7 +122,7 @@ def _candidates(image: Image, inside: Mask, white: White) -> Iterator[Candidate]
         around = clear[window]
         mask = _placed(piece, x - window[1].start, y - window[0].start, around.shape) & around
         if np.count_nonzero(mask) > 0.8 * size:
-            yield Candidate(_placed(piece, x, y, inside.shape), mask, planes[window], around, rest, total)
+            yield Candidate(piece, (x, y), mask, planes[window], around, rest, total)
 
 
 def _window(x: int, y: int, shape: tuple[int, ...], reach: int) -> tuple[slice, slice]:
@@ -170,10 +176,11 @@ def _filled(piece: Bytes) -> Mask:
     return cv2.drawContours(np.zeros_like(piece), outlines, -1, 1, cv2.FILLED) > 0
 
 
-def _named(region: Region, photo: Photo, part: Part) -> Scratch:
+def _named(region: Region, shape: tuple[int, ...], photo: Photo, part: Part) -> Scratch:
     """The region as a mask of Photo.linear and a box in the photo's own pixels."""
     top, bottom, left, right = _crop(part.mask)
-    piece = cv2.resize(region.mask.astype(np.float32), (right - left, bottom - top), interpolation=cv2.INTER_LINEAR)
+    mask_there = region.mask(shape).astype(np.float32)
+    piece = cv2.resize(mask_there, (right - left, bottom - top), interpolation=cv2.INTER_LINEAR)
     mask = np.zeros(part.mask.shape, bool)
     mask[top:bottom, left:right] = piece > 0.5
     mask &= part.mask

@@ -68,7 +68,7 @@ def _inner_and_ring(mask: Mask, inside: Mask) -> tuple[Mask, Mask]:
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
     inner = cv2.erode(solid, kernel, borderValue=0)
     near = cv2.dilate(solid, kernel, iterations=RIM) > 0
-    away = cv2.distanceTransform(1 - solid, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    away = cv2.distanceTransform(1 - solid, cv2.DIST_L2, cv2.DIST_MASK_5)
     kept = np.asarray(inner > 0) if cv2.countNonZero(inner) > 0.3 * size else mask
     return kept, np.asarray((away <= reach_of(size)) & ~near & inside)
 

@@ -95,6 +95,10 @@ def identify(
     mine = flows.bench()
     typed = flows.on_this_bench(scale, {**named, **_pairs(answer or (), named)}, mine)
     box, even = boxes.parse(scratch), prior is Prior.EVEN
+    if picture:
+        from idkit.show import pictures
+
+        pictures.refuse(picture)  # before anything is kept
     sold = selling.holds(yard, prices)
     context = flows.Context("scratched" if scratched else None, note, even, tools=mine.tools, sold=sold)
     if each:

@@ -10,7 +10,7 @@ from typing import Any
 
 from idkit import flows
 from idkit.errors import CallError
-from idkit.show import document, terminal, words
+from idkit.show import document, taken, terminal, words
 from idkit.vocabulary import Kept, Label, Page, Whole
 
 Lines = Iterator[tuple[str, str]]
@@ -147,8 +147,15 @@ def write(whole: Whole, path: Path) -> None:
     if not whole.photos:
         raise CallError("--picture", f"record {whole.kept.record} has no photo", "a record that was kept with one")
     photo = whole.photos[0]
+    data = photo.original or photo.thumbnail
+    ending = Path(photo.file).suffix.lower() if photo.original else ".jpg"
+    if path.suffix.lower().replace("jpeg", "jpg") != ending.replace("jpeg", "jpg"):
+        raise CallError(
+            "--picture", f"got {path.name!r}", f"a name that ends in {ending}", "it is written as it was kept"
+        )
+    taken.refuse(path, "--picture", same=data)
     try:
-        path.write_bytes(photo.original or photo.thumbnail)
+        path.write_bytes(data)
     except OSError as error:
         raise CallError(
             "--picture", f"{path} can't be written ({error.strerror})", "a file in a folder of yours"

@@ -74,12 +74,14 @@ def show(
 ) -> None:
     """Print a load: by category, what it fetches, what to ask the yard, what to beware of."""
     from idkit import flows
-    from idkit.show import load_page, loaded
+    from idkit.show import load_page, loaded, taken
 
     found = flows.show_load(load)
-    for path, text in ((table, loaded.table), (page, load_page.page)):
+    for path, option, text in ((table, "--csv", loaded.table), (page, "--page", load_page.page)):
         if path is not None:
-            flows.save_text(path, text(found), "--csv" if path is table else "--page")
+            written = text(found)
+            taken.refuse(path, option, mark=taken.PAGE if path is page else b"", same=written.encode())
+            flows.save_text(path, written, option)
     if as_json:
         sys.stdout.write(loaded.document(found) + "\n")
     else:

@@ -133,7 +133,9 @@ def export_samples(
 ) -> None:
     """Write your confirmed samples into an open package to share: cues, answers, labels and small pictures."""
     from idkit import flows
+    from idkit.show import taken
 
+    taken.refuse(out, "export")
     count = flows.export_samples(out, words=with_words)
     left = "" if with_words else ", without notes, yards' names, marks, origins, file names and whole photos"
     terminal.show([("good", f"{out}: {count} samples{left}.")])

@@ -8,11 +8,13 @@ from pathlib import Path
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 
 from idkit import flows
 from idkit.errors import CallError
 from idkit.flows import Identified, Seen
-from idkit.show import words
+from idkit.show import taken, words
 from idkit.vocabulary import Photo, Record
 
 WIDE = 1000  # width of the picture, and longer side of the photo in it
@@ -37,14 +39,20 @@ def draw(found: Identified, path: Path) -> None:
     write(canvas, path)
 
 
-def write(canvas: Canvas, path: Path) -> None:
-    """A picture in red, green, blue to a PNG file; CallError for another ending or where it can't be written."""
+def refuse(path: Path) -> None:
+    """CallError for a name that ends otherwise than in .png, or of a file that idkit did not write."""
     if path.suffix.lower() != ".png":
         raise CallError("--picture", f"got {path.name!r}", "a name that ends in .png", "try --picture seen.png")
-    done, data = cv2.imencode(".png", canvas[..., ::-1])
+    taken.refuse(path, "--picture", mark=taken.PICTURE)
+
+
+def write(canvas: Canvas, path: Path) -> None:
+    """A picture in red, green, blue to a PNG file; CallError where it can't be written, or see `refuse`."""
+    refuse(path)
+    marked = PngInfo()
+    marked.add_text("Software", "idkit")
     try:
-        if done:
-            path.write_bytes(data.tobytes())
+        Image.fromarray(canvas).save(path, "PNG", pnginfo=marked)
     except OSError as error:
         raise CallError("--picture", f"{path} can't be written ({error.strerror})", "a folder that is there") from None
 

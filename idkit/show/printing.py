@@ -6,6 +6,7 @@ from pathlib import Path
 
 from idkit import flows
 from idkit.errors import CallError
+from idkit.show import taken
 
 
 def save(paper: str, path: Path) -> None:
@@ -13,6 +14,7 @@ def save(paper: str, path: Path) -> None:
     if path.suffix.lower() != ".pdf":
         raise CallError("card", f"got {path.name!r}", "a name that ends in .pdf", "try idkit card card.pdf")
     page = flows.card_pdf(paper)
+    taken.refuse(path, "card", same=page)
     try:
         path.write_bytes(page)
     except OSError as error:

@@ -31,7 +31,7 @@ def rows_of(render: Render) -> list[tuple[dict[str, float], float]]:
     _, inside = scratch.looked_at(photo, part)
     found = scratch.regions(*scratch.looked_at(photo, part), see.white(photo, part))
     truth = scratch.at_size(render.bare, part.mask, inside.shape)
-    return [(each.traits, agreement(each.mask, truth)) for each in found]
+    return [(each.traits, agreement(each.mask(inside.shape), truth)) for each in found]
 
 
 def agreement(mask: Mask, truth: Mask) -> float:

@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 
 from idkit.see.light import luminance
-from idkit.see.photo import linear
+from idkit.see.photo import light_in
 from idkit.vocabulary import Fault, Image, Part, Photo, Scene
 
 SIDE = 256  # longer side, in pixels, at which the part's edges are measured
@@ -45,9 +45,11 @@ def _around(photo: Photo, part: Part) -> tuple[Image, float]:
     """Square root of luminance of the part and a margin, its longer side at most 256 pixels, and photo pixels each."""
     x, y, across, down = part.box
     margin = round(0.15 * max(across, down))
-    cut = photo.encoded[max(0, y - margin) : y + down + margin, max(0, x - margin) : x + across + margin]
-    small = linear(cut, round(SIDE * max(cut.shape[:2]) / max(across, down)))
-    return np.sqrt(luminance(small.astype(np.float64))).astype(np.float32), max(cut.shape[:2]) / max(small.shape[:2])
+    height, width = photo.encoded.shape[:2]
+    left, top = max(0, x - margin), max(0, y - margin)
+    cut = left, top, min(width, x + across + margin) - left, min(height, y + down + margin) - top
+    small = light_in(photo, cut, round(SIDE * max(cut[2:]) / max(across, down)))
+    return np.sqrt(luminance(small.astype(np.float64))).astype(np.float32), max(cut[2:]) / max(small.shape[:2])
 
 
 def _edge_width(light: Image, reach: int, along: int) -> float:
