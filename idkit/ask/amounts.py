@@ -72,8 +72,8 @@ _MASS = _Kind(
     | _named(_OUNCE, "oz", "oz.", "ounce", "ounces"),
     refused={
         "gr": "'gr' is grams to some and grains (0.065 g) to others: write g for grams",
-        "ton": "a 'ton' is 1000, 907 or 1016 kg: write t for 1000 kg, or give kg or lb",
-        "tons": "a 'ton' is 1000, 907 or 1016 kg: write t for 1000 kg, or give kg or lb",
+        "ton": "a 'ton' is 1000, 907 or 1016 kg: write tonne for 1000 kg, or give kg or lb",
+        "tons": "a 'ton' is 1000, 907 or 1016 kg: write tonne for 1000 kg, or give kg or lb",
     },
     examples=("1.20 kg", "1 lb 4 oz"),
     units_to_add=("g", "kg", "lb"),

@@ -122,7 +122,9 @@ def _named(answer: Answer, first: Material) -> str:
 
 def _words(answer: Answer, first: Material) -> str:
     del first
-    return f"'{answer.typed}'" + (", which tells idkit nothing: kept as a note" if answer.value == "unknown" else "")
+    return f"'{answer.typed}'" + (
+        ", which says nothing of the metal: kept as a note" if answer.value == "unknown" else ""
+    )
 
 
 def _magnet(answer: Answer, first: Material) -> str:

@@ -9,7 +9,7 @@ from idkit.facts.described import described, nearest
 from idkit.facts.forms import form, forms
 from idkit.facts.marks import Found, marks, marks_in, read_marks
 from idkit.facts.materials import kin, material, materials
-from idkit.facts.naming import named
+from idkit.facts.naming import named, near
 from idkit.facts.optics import optics, read_optics
 from idkit.facts.origins import origin_of, origins, read_origins
 from idkit.facts.phrases import says
@@ -35,6 +35,7 @@ __all__ = [
     "material",
     "materials",
     "named",
+    "near",
     "nearest",
     "optics",
     "origin_of",

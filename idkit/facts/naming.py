@@ -1,10 +1,13 @@
-"""Materials and categories by what people write: by id or name, capitals, points, commas and hyphens aside."""
+"""Materials and categories by what people write: by id or name, capitals, points, hyphens and spelling aside."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
 from typing import Protocol
+
+from idkit.facts.wording import SPELLED
 
 
 class Named(Protocol):
@@ -40,5 +43,20 @@ def named(said: str, rows: Iterable[Named], others: Mapping[str, str] | None = N
     return alike[0].id if told else ""
 
 
+def near(said: str, rows: Iterable[Named], others: Mapping[str, str] | None = None) -> tuple[str, ...]:
+    """Up to four ids or names that may have been meant: those with that word in their name, then those spelt nearly so.
+
+    >>> from idkit.facts import categories
+    >>> near("brass", categories().values())[:2], near("coper", categories().values())
+    (('red-brass', 'yellow-brass'), ('copper',))
+    """
+    known = {each.id: each.name for each in rows} | {name: name for name in others or {}}
+    with_it = [id_ for id_, name in known.items() if f" {_key(said)} " in f" {_key(name)} "]
+    by_key = {_key(text): id_ for id_, name in known.items() for text in (id_, name)}
+    spelt = [by_key[key] for key in get_close_matches(_key(said), by_key, 4)]
+    return tuple(dict.fromkeys([*sorted(with_it), *spelt]))[:4]
+
+
 def _key(words: str) -> str:
-    return " ".join(re.sub(r"[^\w]+|_", " ", words.casefold()).split())
+    plain = re.sub(r"[^\w]+|_", " ", words.casefold()).split()
+    return " ".join(SPELLED.get(word, word) for word in plain)

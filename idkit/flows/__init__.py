@@ -11,7 +11,7 @@ from idkit.flows.cleaning import Left, clean
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
 from idkit.flows.describing import JOINS, describe, described, nameable_materials, of_described
 from idkit.flows.filling import Filled, add_to_pile
-from idkit.flows.finds import Compared, Strip, new_find, split_find
+from idkit.flows.finds import Compared, Strip, finds, new_find, split_find
 from idkit.flows.heap_checks import Proposed, Shown, check_pile
 from idkit.flows.heaps import Balance, Listed, list_piles, move_pile, new_pile, weigh_pile
 from idkit.flows.identifying import Case, begin, identify
@@ -147,6 +147,7 @@ __all__ = [
     "export_samples",
     "Filled",
     "Find",
+    "finds",
     "folder_of",
     "forbidden_by",
     "Heap",

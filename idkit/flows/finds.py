@@ -80,6 +80,11 @@ def new_find(name: str, weight: str, category: str, state: str = "", record: str
     return _compared(_after(keep.write_acts(compose)), InUse(), None)
 
 
+def finds() -> tuple[yard.Find, ...]:
+    """Every find, the oldest first."""
+    return tuple(yard.finds_in(keep.acts("find")).values())
+
+
 def split_find(name: str, strip: Strip | None, worth: str = "", holds: InUse | None = None) -> Compared:
     """Take a find apart or plan to, and compare all ways of it; only compare where `strip` is None.
 

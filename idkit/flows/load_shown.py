@@ -58,7 +58,7 @@ def _questions(found: Valued, holds: InUse) -> list[str]:
             )
             rather = f", or {named_at(others[0], holds.yard)}" if others else ""
             told.append(f"Is {_what(group)} {name}{rather}? ({10 * group.right:.0f} in 10)")
-        if holds.prices is not None and group.money is None and is_paid(group.category):
+        if holds.prices is not None and group.fetched.price is None and is_paid(group.category):
             told.append(f"What do you pay for {name}? ({group.fetched.why})")
         if not group.state and _by_state(group, holds):
             told.append(f"Is the {name} clean enough to be paid as clean?")

@@ -52,6 +52,8 @@ def new_load(name: str, at: str = "", payload: str = "", note: str = "") -> tupl
         known = yard.known_name(name, there)
         if known and at and there[known].tickets and of.name != there[known].yard:
             raise CallError("--yard", f"{known} has its ticket", f"{there[known].yard}, where it was sold")
+        if known and not body:
+            raise CallError("load", f"{known} is there already", "what to change: --yard, --payload, --note")
         usual = {} if known or not of.name else {"yard": of.name}
         return [("load", known or named(name), "new", usual | body)]
 

@@ -11,7 +11,12 @@ def material_named(said: str) -> str:
     """The id of a material by its id or its name in words, one of the user's own too; CallError, with the nearest, for
     an unknown one."""
     found = facts.named(said, facts.materials().values()) or described_named(said)
-    return found or facts.material("-".join(said.lower().split())).id
+    if found:
+        return found
+    near = facts.near(said, facts.materials().values())
+    raise CallError(
+        "material", f"got {said!r}", " or ".join(near) or "an id or a name", "idkit facts materials lists them"
+    )
 
 
 def pile_named(said: str) -> str:
@@ -19,4 +24,6 @@ def pile_named(said: str) -> str:
     found = facts.named(said, facts.categories().values())
     if found:
         return found
-    raise CallError("pile", f"got {said!r}", ", ".join(facts.categories()), "idkit facts categories tells them apart")
+    near = facts.near(said, facts.categories().values())
+    right = " or ".join(near) or "an id or a name"
+    raise CallError("category", f"got {said!r}", right, "idkit facts categories tells them apart")

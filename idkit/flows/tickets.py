@@ -26,6 +26,8 @@ ALSO = {"pile": "category", "deduct": "deducted", "called-category": "called", "
 class WrongTicket(WrongPrices):
     """Cells of a ticket that can't be read: `lines` tells each, by row and column."""
 
+    unused = "nothing of it is kept"
+
 
 @dataclass(frozen=True)
 class Confirmed:
@@ -101,7 +103,7 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
     by_piece = unit.kg is None
     pieces = row.read("pieces", _count, 0, needed=by_piece)
     whole: Decimal | None = row.read("gross", mass, None)
-    said: Decimal | None = row.read("net", mass, None, needed=whole is None and not by_piece)
+    said: Decimal | None = row.read("net", mass, None, needed=not by_piece and not row.cells.get("gross", "").strip())
     tare = row.read("tare", mass, none)
     net, taken = said or none, None if whole is None else whole - tare
     off = row.read("deducted", lambda typed, thing: _deducted(typed, thing, taken, net), none)

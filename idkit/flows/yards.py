@@ -41,10 +41,12 @@ class Ways:
 class WrongPrices(CallError):
     """Cells of a price list that can't be read: `lines` tells each, by row and column."""
 
+    unused = "no price is used"
+
     def __init__(self, file: str, faults: Sequence[IdkitError]) -> None:
         """One line for the file, and one for each cell."""
         count = f"{len(faults)} cell{'s' if len(faults) > 1 else ''} can't be read"
-        super().__init__(file, f"{count}, so no price is used", "", "mend them and run the same command again")
+        super().__init__(file, f"{count}, so {self.unused}", "", "mend them and run the same command again")
         self.lines = tuple(str(fault) for fault in faults)
 
 

@@ -40,6 +40,15 @@ def new(
     terminal.show(words.dangers_said(noted.dangers))
 
 
+@app.command("list")
+def list_finds() -> None:
+    """List the finds, the newest first."""
+    from idkit import flows
+    from idkit.show import found
+
+    terminal.show(found.every(flows.finds()))
+
+
 @app.command()
 def split(
     find: Annotated[str, typer.Argument(help="the name of the find")],

@@ -20,6 +20,16 @@ def head(find: flows.Find) -> str:
     return f"{find.name}: {weight(find.weighed.kg)}, {_kind(find.category, find.state)}."
 
 
+def every(known: Sequence[flows.Find]) -> Lines:
+    """A line a find, the newest first."""
+    if not known:
+        yield "", "No find yet. idkit find new NAME notes one."
+    for each in reversed(known):
+        done = any(way.done for way in each.ways)
+        state = "taken apart" if done else "planned" if each.ways else "whole"
+        yield "" if done else "good", f"{each.name:30} {kilos(each.weighed.kg):>10}  {state}"
+
+
 def compared(found: flows.Compared) -> Lines:
     """A find, every way of it with its parts and what it brings, and what to do."""
     outcomes = {each.way: each for each in found.outcomes}

@@ -14,7 +14,7 @@ from idkit.show import document, taken, terminal, words
 from idkit.vocabulary import Kept, Label, Page, Whole
 
 Lines = Iterator[tuple[str, str]]
-HEAD = "record kept       part                the machine said; below it, what a person said"
+HEAD = "record kept       part                the machine said; below, what a person did"
 PART, MACHINE = 20, 38  # letters of a part's name, and column where what was said begins
 
 

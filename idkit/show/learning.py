@@ -44,7 +44,8 @@ def _outcome(found: Trained) -> Lines:
 
 
 def _learnt(found: Trained) -> Lines:
-    told = f"{found.parts} confirmed parts, {found.tests} of them named by a yard or an analyser, which may test."
+    parts = f"{found.parts} confirmed part{'' if found.parts == 1 else 's'}"
+    told = f"{parts}, {found.tests} of them named by a yard or an analyser, which may test."
     yield "", told
     weight, shift = found.strength
     if math.isfinite(weight):

@@ -97,8 +97,13 @@ def _sums(found: LoadShown) -> Lines:
     yield "", f"{weight(valued.kg)} net{unweighed}"
     if valued.money is not None and valued.expected is not None:
         expected = flows.money_said(Money(valued.expected, valued.expected, valued.money.currency))
-        yield "good", f"About {expected} expected: {flows.money_said(valued.money)}"
-    without = [flows.named_at(group.category, found.holds.yard) for group in valued.groups if group.money is None]
+        between = flows.money_said(valued.money)
+        yield "good", f"About {expected} expected" + ("." if between == expected else f": {between}")
+    without = [
+        flows.named_at(group.category, found.holds.yard)
+        for group in valued.groups
+        if group.money is None and group.fetched.price is None
+    ]
     if found.holds.prices is not None and without:
         yield "warn", f"Without a price, counted as nothing: {', '.join(without)}."
     if valued.over is not None and valued.over > 0:

@@ -210,7 +210,7 @@ def _beside(written: Written, folder: Path, wish: Wish) -> Iterator[tuple[str, s
 def _planned(plan: Plan, known: int) -> Iterator[tuple[str, str]]:
     yield "", f"{_counted(plan.photos, 'photo')}, {_counted(len(plan.jobs), 'part')}: {plan.rule_said}."
     if plan.walked.others:
-        yield "dim", f"{plan.walked.others} other files are left alone."
+        yield "dim", f"{plan.walked.others} other file{' is' if plan.walked.others == 1 else 's are'} left alone."
     for line in plan.walked.unread:
         yield "warn", line
     if plan.unknown:

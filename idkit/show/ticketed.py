@@ -13,12 +13,15 @@ from idkit.vocabulary import Money
 
 Lines = Iterator[tuple[str, str]]
 WORDS = {
+    "doubt": "what the list held to be in doubt",
     "weight": "the yard's weight or count",
     "deduction": "what it took off",
     "grade": "what it called it",
     "price": "the price",
     "fee": "the fee",
     "rounding": "the ticket's own sums and rounding",
+    "unlisted": "what the list has no price for",
+    "unpaid": "on the list and on no ticket",
 }
 
 
@@ -26,11 +29,14 @@ def reconciled(found: Reconciled, holds: InUse, *, asked: bool = False) -> Lines
     """What was paid against what was expected, and why: all together, then line by line; `asked` to confirm by it."""
     currency = holds.prices.currency if holds.prices else ""
     yield "title", f"{found.load.name} at {found.load.yard or 'the yard'}: {_money(found.paid, currency)} paid"
-    known = [each for each in found.differences if each.expected is not None]
-    if known:
-        paid = sum((each.ticketed.paid for each in known), Decimal(0))
-        yield _style(paid - found.expected), f"{_signed(paid - found.expected, currency)} against the list"
-        yield from _parts(found.parts, currency)
+    if found.expected:
+        total = found.paid - found.expected
+        yield (
+            _style(total),
+            f"{_signed(total, currency)} against the list, which had {_money(found.expected, currency)}",
+        )
+        more = {"unlisted": found.unlisted, "unpaid": -found.unpaid}
+        yield from _parts({**found.parts, **more}, currency)
     for each in found.differences:
         yield "", ""
         yield from _line(each, holds, currency)
@@ -70,7 +76,8 @@ def _line(each: Difference, holds: InUse, currency: str) -> Lines:
             )
     elif each.off is not None:
         beyond = "more than both scales' steps" if each.apart else "within both scales' steps"
-        yield "warn" if each.apart else "dim", f"  weights differ by {_kilos(each.off)}, {beyond}"
+        if each.off:
+            yield "warn" if each.apart else "dim", f"  weights differ by {_kilos(each.off)}, {beyond}"
 
 
 def _named(category: str, state: str, holds: InUse) -> str:

@@ -39,6 +39,15 @@ def use(name: Annotated[str, typer.Argument(help="a name of idkit yard show")]) 
     terminal.show([("good", f"{flows.use_yard(name).name} is in use from now on.")])
 
 
+@app.command("list")
+def list_yards() -> None:
+    """List the yards."""
+    from idkit import flows
+    from idkit.show import yarded
+
+    terminal.show(yarded.every(*flows.yards()))
+
+
 @app.command()
 def show(name: Annotated[str, typer.Argument(help="one yard; all of them without")] = "") -> None:
     """Print a yard's own ways, or list the yards."""

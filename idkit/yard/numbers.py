@@ -11,6 +11,7 @@ from idkit.vocabulary import Weighed
 from idkit.yard.units import unit_of
 
 MOST = 10**12  # beyond any price or weight; so that sums stay exact to the coin
+COARSEST = Decimal("0.01")  # step of a weighbridge, as a share of what is on it, at the most; from memory
 _NUMBER = re.compile(r"\d+(?:\.\d*)?|\.\d+")
 _RANGE = re.compile(r"(.*[\d.,])\s*(?:-|–|—|to|bis|\.\.)\s*([\d.,].*)", re.IGNORECASE)
 _MASS = re.compile(r"([\d.,\s]*[\d.,])\s*([^\d.,\s].*)?")
@@ -58,6 +59,8 @@ def low_to_high(typed: str, thing: str) -> tuple[Decimal, Decimal]:
 def weight(typed: str, thing: str, tons: Mapping[str, str] | None = None) -> Weighed:
     """A weight with its unit in kg, exact, and the size of its last digit in kg; zero is a weight.
 
+    In tons and hundredweights that is a hundredth of the weight at the most: who says 2 tons has seen more digits.
+
     >>> weight("12.5 lb", "gross")
     Weighed(kg=Decimal('5.669904625'), step=Decimal('0.045359237'), typed='12.5 lb')
     >>> weight("3 tonne", "gross").kg
@@ -72,7 +75,8 @@ def weight(typed: str, thing: str, tons: Mapping[str, str] | None = None) -> Wei
     unit = _grams(found[2]) or unit_of(found[2], thing, tons).kg
     if unit is None:
         raise AmountError(thing, f"got {typed!r}", "a weight, such as 12 kg or 26 lb")
-    return Weighed(value * unit, Decimal(1).scaleb(int(value.as_tuple().exponent)) * unit, typed.strip())
+    step = Decimal(1).scaleb(int(value.as_tuple().exponent)) * unit
+    return Weighed(value * unit, min(step, value * unit * COARSEST) if unit > 1 and value else step, typed.strip())
 
 
 def _grams(unit: str) -> Decimal | None:

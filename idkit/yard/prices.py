@@ -7,7 +7,6 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date as Date
 from decimal import Decimal
-from difflib import get_close_matches
 from typing import TypeVar
 
 from idkit import facts
@@ -32,6 +31,7 @@ _STATED = re.compile(
 STALE = {"iron": 30, "other": 7}
 """Days after which a price is said to be old, for iron and steel and for all else. Common practice, no source."""
 
+UNDATED = "has no date: nobody can say how old its price is"
 IRON = ("light-iron", "heavy-steel", "cast-iron")
 Cells = tuple[int, Mapping[str, str]]
 T = TypeVar("T")
@@ -86,11 +86,17 @@ def read_prices(name: str, header: Sequence[str], rows: Sequence[Cells], yard: Y
     currencies = [row.read("currency", currency_of, "") for row in read]
     prices = [_price(row, number, yard) for row, (number, _) in zip(read, rows, strict=True)]
     faults = [fault for row in read for fault in row.faults]
-    faults += _mixed(read, currencies) + _twice(name, prices, faults)
+    clear = [price for row, price in zip(read, prices, strict=True) if not row.faults]
+    faults += _mixed(read, currencies) + _twice(name, clear)
     prices = [replace(price, doubt=_doubt(price, yard, today)) for price in prices]
+    undated = sum(price.doubt == UNDATED for price in prices)
     doubts = [
-        f"{row.place}: {price.category} {price.doubt}" for row, price in zip(read, prices, strict=True) if price.doubt
+        f"{row.place}: {price.category} {price.doubt}"
+        for row, price in zip(read, prices, strict=True)
+        if price.doubt and (price.doubt != UNDATED or undated == 1)
     ]
+    if undated > 1:
+        doubts.append(f"{name}: {undated} prices have no date: nobody can say how old they are")
     listed = PriceList(name, next((c for c in currencies if c), ""), tuple(prices))
     return Listed(listed, tuple(faults), tuple(doubts), tuple(c for c in header if meaning[c] not in COLUMNS))
 
@@ -134,8 +140,7 @@ def category_named(typed: str, thing: str, yard: Yard) -> str:
     found = facts.named(typed, facts.categories().values(), of_its_own)
     if found:
         return found
-    known = [*facts.categories(), *(row.name.lower() for row in facts.categories().values()), *of_its_own]
-    near = get_close_matches(" ".join(typed.lower().split()), known, 3)
+    near = facts.near(typed, facts.categories().values(), of_its_own) if typed else ()
     got = f"got {typed!r}, which is no category here" if typed else "is empty"
     right = " or ".join(near) if near else "an id or a name that idkit facts categories lists"
     raise CallError(thing, got, right, f"name it once with: idkit yard new YARD --call ID='{typed}'" if typed else "")
@@ -188,10 +193,8 @@ def _mixed(rows: Sequence[_Row], currencies: Sequence[str]) -> list[IdkitError]:
     ]
 
 
-def _twice(name: str, prices: Sequence[Price], faults: Sequence[IdkitError]) -> list[IdkitError]:
+def _twice(name: str, prices: Sequence[Price]) -> list[IdkitError]:
     """Rows that are the same price twice: nobody could say which one holds."""
-    if faults:
-        return []
     first: dict[tuple[str, str, Decimal], int] = {}
     found: list[IdkitError] = []
     for price in prices:
@@ -209,7 +212,7 @@ def _doubt(price: Price, yard: Yard, today: Date) -> str:
         over = price.valid_until < today.isoformat()
         return f"was valid until {price.valid_until}: ask the yard again" if over else ""
     if not price.date:
-        return "has no date: nobody can say how old its price is"
+        return UNDATED
     age = (today - Date.fromisoformat(price.date)).days
     if age < 0:
         return f"is of {price.date}, which is still to come"

@@ -1,9 +1,10 @@
-"""A yard's ticket against the load list: what differs line by line, and how much of it is weight, deduction, grade,
-price and fee.
+"""A yard's ticket against the load list: what differs line by line, and how much of it is doubt, weight, deduction,
+grade, price and fee.
 
-The parts are taken in that order, each at what the ones before it left: first the yard's weight at the list's
-deduction and price, then its deduction, then the list's price of what the yard called it, then the price that was
-paid, then the fee. What is left is the ticket's own arithmetic and rounding. They add up to the difference exactly.
+The parts are taken in that order, each at what the ones before it left: first what the list had taken off because
+records were in doubt, then the yard's weight at the list's deduction and price, then its deduction, then the list's
+price of what the yard called it, then the price that was paid, then the fee. What is left is the ticket's own
+arithmetic and rounding. They add up to the difference exactly.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from idkit.yard.worths import prices_for
 from idkit.yard.yards import goes_with
 
 NOTHING = Decimal(0)
-PARTS = ("weight", "deduction", "grade", "price", "fee", "rounding")
+PARTS = ("doubt", "weight", "deduction", "grade", "price", "fee", "rounding")
 COLUMNS = (
     "category", "state", "called", "called-state", "gross", "tare", "deducted", "reason", "net", "pieces", "unit",
     "price", "paid", "fee", "step",
@@ -103,13 +104,26 @@ class Difference:
 
 @dataclass(frozen=True)
 class Reconciled:
-    """All lines of a load's tickets, groups of the list that no ticket names, and the sums."""
+    """All lines of a load's tickets, groups of the list that no ticket names, and the sums.
+
+    `expected` is all that the list had a price for, on a ticket or not.
+    """
 
     load: Load
     differences: tuple[Difference, ...]
     missing: tuple[Group, ...]
     expected: Decimal
     paid: Decimal
+
+    @property
+    def unlisted(self) -> Decimal:
+        """What was paid for what the list does not have, or has no price for."""
+        return sum((each.ticketed.paid for each in self.differences if each.expected is None), NOTHING)
+
+    @property
+    def unpaid(self) -> Decimal:
+        """What the list expected for what no ticket names."""
+        return sum((group.expected for group in self.missing if group.expected is not None), NOTHING)
 
     @property
     def parts(self) -> dict[str, Decimal]:
@@ -128,7 +142,11 @@ def reconciled(valued: Valued, ticketed: Sequence[Ticketed], prices: PriceList |
     missing = tuple(group for group in groups.values() if group not in claimed)
     expected = [each.expected for each in found if each.expected is not None]
     return Reconciled(
-        valued.load, tuple(found), missing, sum(expected, NOTHING), sum((each.paid for each in ticketed), NOTHING)
+        valued.load,
+        tuple(found),
+        missing,
+        sum(expected, NOTHING) + sum((group.expected or NOTHING for group in missing), NOTHING),
+        sum((each.paid for each in ticketed), NOTHING),
     )
 
 
@@ -170,7 +188,10 @@ def _difference(each: Ticketed, group: Group | None, share: Decimal, prices: Pri
     listed = whole * share
     paid_each = each.price / (each.unit.kg or 1)
     called_each = _called_each(each, paid_each, prices, at) if each.downgraded else claimed.each
+    as_sold = listed * claimed.keeps * claimed.each - claimed.fee * share
+    expected = as_sold if group.expected is None or group.right == 1 else group.expected * share
     parts = {
+        "doubt": as_sold - expected,
         "weight": (each.amount - listed) * claimed.keeps * claimed.each,
         "deduction": (each.paid_for - each.amount * claimed.keeps) * claimed.each,
         "grade": each.paid_for * (called_each - claimed.each),
@@ -178,7 +199,6 @@ def _difference(each: Ticketed, group: Group | None, share: Decimal, prices: Pri
         "fee": claimed.fee * share - each.fee,
         "rounding": each.paid - (each.paid_for * paid_each - each.fee),
     }
-    expected = listed * claimed.keeps * claimed.each - claimed.fee * share
     off, steps = each.amount - listed, NOTHING if each.by_piece else group.doubt * share + each.step
     return Difference(each, group, expected, parts, off, apart=abs(off) > steps)
 

@@ -59,7 +59,7 @@ def unit_of(typed: str, thing: str, tons: Mapping[str, str] | None = None) -> Un
         may_be = TON_OR_CWT[name]
         meant = f"{', '.join(may_be[:-1])} or {may_be[-1]}"
         got = f"got {typed!r}, which is more than one weight"
-        raise AmountError(thing, got, meant, f"write which, or fix it once with yard new YARD --ton {name}={may_be[0]}")
+        raise AmountError(thing, got, meant, f"write which, or fix it once: idkit yard new YARD --ton {name}=UNIT")
     known = [*UNITS]
     raise AmountError(thing, f"got {typed!r}" if typed else "is empty", f"{', '.join(known[:-1])} or {known[-1]}")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -389,3 +390,38 @@ def test_a_ticket_line_paid_by_the_piece_says_how_many(capsys: Captured) -> None
     told = capsys.readouterr().out
     assert "4 pieces, 44.00 EUR paid" in told
     assert "the yard counted 1 piece less" in told
+
+
+def test_the_difference_of_a_ticket_counts_what_is_on_one_side_alone(capsys: Captured) -> None:
+    for category in ("copper", "zinc"):
+        run(["load", "add", "May", "--category", category, "--weight", "10 kg"])
+    Path("ticket.csv").write_text("category,net,paid\ncopper,10 kg,70.00\nlead,5 kg,4.75\n", encoding="utf-8")
+    capsys.readouterr()
+    assert run(["load", "ticket", "May", "--file", "ticket.csv"]) == 0
+    told = capsys.readouterr().out
+    assert "-6.25 EUR against the list, which had 81.00 EUR" in told  # 74.75 less 70.00 and 11.00
+    assert re.search(r"no price for +\+4.75 EUR", told)
+    assert re.search(r"on no ticket +-11.00 EUR", told)
+
+
+def test_wrong_cells_of_a_ticket_bring_no_others(capsys: Captured) -> None:
+    Path("ticket.csv").write_text("category,gross,paid\nzinc,many,11.00\n", encoding="utf-8")
+    assert run(["load", "ticket", "May", "--file", "ticket.csv"]) == 2
+    told = capsys.readouterr().err
+    assert "1 cell can't be read, so nothing of it is kept" in told
+    assert "net" not in told
+
+
+def test_a_pile_that_was_not_weighed_is_not_said_to_have_no_price(capsys: Captured) -> None:
+    run(["load", "add", "May", "--category", "zinc", "--pieces", "3"])
+    capsys.readouterr()
+    run(["load", "show", "May"])
+    told = capsys.readouterr().out
+    assert "1 line not weighed" in told
+    assert "Without a price" not in told
+    assert "What do you pay" not in told
+
+
+def test_a_load_that_is_there_says_so(capsys: Captured) -> None:
+    assert run(["load", "new", "may"]) == 2
+    assert "May is there already" in capsys.readouterr().err

@@ -103,7 +103,7 @@ def test_wrong_cells_are_all_told_and_nothing_is_kept(table: Path, capsys: pytes
 def test_a_bare_ton_is_refused_until_the_yard_fixes_it(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
     run(["yard", "new", "Second Yard", "--call", "yellow-brass=taps and valves"])
     assert run(["prices", "use", str(table)]) == 2
-    assert "fix it once with yard new YARD --ton ton=net-ton" in capsys.readouterr().err
+    assert "fix it once: idkit yard new YARD --ton ton=UNIT" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
@@ -131,3 +131,10 @@ def test_without_a_yard_prices_can_be_checked_and_not_used(table: Path, capsys: 
     assert run(["prices", "check", str(table)]) == 0
     assert run(["prices", "use", str(table)]) == 2
     assert "idkit yard new NAME begins one" in capsys.readouterr().err
+
+
+def test_names_are_told_with_what_was_meant(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["pile", "new", "X", "--category", "brass"]) == 2
+    assert "yellow-brass" in capsys.readouterr().err
+    assert run(["prices", "show", "cast aluminum"]) in (0, 2)
+    assert "no category" not in capsys.readouterr().err

@@ -217,6 +217,24 @@ def test_what_is_paid_by_the_piece_needs_no_weight() -> None:
     assert yard.ticketed_of(yard.ticketed_as_body(each)) == each
 
 
+def test_what_was_in_doubt_is_a_part_of_its_own() -> None:
+    # 10 kg said to be zinc, 6 in 10 surely: as zinc 11.00, by the chances 0.6 x 11.00 and nothing for tin, of which the
+    # list has no price: 6.60. The yard takes all of it for zinc at 1.10 = 11.00: the 4.40 more were doubt.
+    listed = [replace(line(1, "zinc", "10"), records=(3,), may_be={"zinc": D("0.6"), "tin": D("0.4")})]
+    found, why = parts(listed, ticketed("zinc", "10", "11.00", price="1.10"))
+    assert found.expected == value(*listed).groups[0].expected == D("6.60")
+    assert why == {"doubt": D("4.40")}
+
+
+def test_the_whole_counts_what_is_on_one_side_alone() -> None:
+    load = value(line(1, "zinc", "10"), line(2, "copper", "1"))
+    each = [ticketed("zinc", "10", "11", price="1.10"), ticketed("lead", "2", "2")]
+    found = yard.reconciled(load, each, prices(), AT)
+    assert (found.expected, found.paid) == (D("18.00"), D("13"))  # 11.00 and 7.00; 11 and 2
+    assert (found.unlisted, found.unpaid) == (D("2"), D("7.00"))
+    assert found.paid - found.expected == sum(found.parts.values()) + found.unlisted - found.unpaid
+
+
 def test_what_is_on_one_side_alone_is_said() -> None:
     load = value(line(1, "zinc", "10"), line(2, "copper", "1"))
     found = yard.reconciled(

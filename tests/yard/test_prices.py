@@ -95,7 +95,7 @@ lead,3,kg,USD,2026-05-18
     assert len(told) == 6
     for row, column in ((2, "category"), (3, "price"), (4, "unit"), (5, "unit"), (5, "date"), (6, "currency")):
         assert any(line.startswith(f"prices.csv, row {row}, column {column}: ") for line in told), (row, column)
-    assert any("yellow brass" in line for line in told)
+    assert any("yellow-brass" in line for line in told)
 
 
 def test_a_price_twice_is_refused() -> None:

@@ -89,3 +89,9 @@ def test_money_rounds_once_and_keeps_to_one_currency() -> None:
     for wrong in ("$", "euro", "", "12"):
         with pytest.raises(IdkitError, match="three letters"):
             yard.currency_of(wrong, "currency")
+
+
+def test_a_weight_in_tons_is_never_a_ton_uncertain() -> None:
+    assert yard.weight("2 tonne", "gross").step == 20  # a hundredth
+    assert yard.weight("2.36 tonne", "gross").step == 10  # its last digit
+    assert yard.weight("2360 kg", "gross").step == 1
