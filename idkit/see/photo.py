@@ -157,7 +157,9 @@ def _bytes(path: Path) -> bytes:
     except FileNotFoundError:
         raise PhotoError(str(path), "no such file", "", "check the name") from None
     except IsADirectoryError:
-        raise PhotoError(str(path), "is a folder", "one photo", "name the photos in it") from None
+        raise PhotoError(
+            str(path), "is a folder", "one photo", "name its photos, or idkit tag takes all of it"
+        ) from None
     except OSError as error:
         raise PhotoError(str(path), f"can't be read ({error.strerror})") from None
     if not data:

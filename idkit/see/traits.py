@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import cv2
 import numpy as np
 
@@ -33,28 +35,31 @@ def measured(
     colour = float(np.hypot(apart[1], apart[2]))
     if colour + 0.5 * abs(apart[0]) < FAINTEST or _from_metal(middle) > NO_METAL:
         return None
-    ring_spread = float(np.log((_spread(around[:, 1:], skin[1:]) + 0.02) / (colour + 0.05)))
+    difference = colour + 0.5 * abs(float(apart[0]))
     traits = {
         "colour": float(np.log(colour + 0.03)),
         "lighter": float(np.clip(apart[0], -1, 1)),
         "light": float(min(abs(apart[0]), 1)),
-        "ring": ring_spread,
         "glare": float(np.count_nonzero(at[:, 0] > GLARE) / len(at)),
-        "shape": _compactness(mask, size),
-        "touching": _touching(mask, inside),
         "share": float(np.log(size / total)),
         "metal": _from_metal(middle),
     }
-    difference = colour + 0.5 * abs(float(apart[0]))
-    even = {"evenness": np.log(0.02 / (colour + 0.05)), "texture": np.log(0.02 / (difference + 0.05))}
-    if chance(traits | even | {"sharpness": SHARPEST, "elsewhere": np.log(NOWHERE_ELSE)}) < least:
-        return None
-    return traits | {
-        "evenness": float(np.log((_spread(at[:, 1:], middle[1:]) + 0.02) / (colour + 0.05))),
-        "texture": float(np.log((_spread(at[:, :1], middle[:1]) + 0.02) / (difference + 0.05))),
-        "sharpness": _sharpness(planes, mask, inside, apart),
-        "elsewhere": _elsewhere(rest, size, middle, skin),
+    for_less = float(np.log(0.02 / (colour + 0.05)))
+    costly: dict[str, tuple[float, Callable[[], float]]] = {  # what speaks most for bare metal, and what it is
+        "touching": (0.0, lambda: _touching(mask, inside)),
+        "shape": (1.0, lambda: _compactness(mask, size)),
+        "ring": (for_less, lambda: _unevenness(around[:, 1:], skin[1:], colour)),
+        "elsewhere": (float(np.log(NOWHERE_ELSE)), lambda: _elsewhere(rest, size, middle, skin)),
+        "evenness": (for_less, lambda: _unevenness(at[:, 1:], middle[1:], colour)),
+        "texture": (float(np.log(0.02 / (difference + 0.05))), lambda: _unevenness(at[:, :1], middle[:1], difference)),
+        "sharpness": (SHARPEST, lambda: _sharpness(planes, mask, inside, apart)),
     }
+    traits |= {name: best for name, (best, _) in costly.items()}
+    for name, (_, measure) in costly.items():
+        if chance(traits) < least:
+            return None
+        traits[name] = measure()
+    return traits
 
 
 def reach_of(size: int) -> int:
@@ -84,6 +89,11 @@ def median(colours: Floats) -> Floats:
 def _spread(colours: Floats, middle: Floats) -> float:
     """Robust spread of n x k colours: 1.4826 times the median distance from their median."""
     return float(1.4826 * np.sqrt(median(((colours - middle) ** 2).sum(axis=1)[:, None])[0]))
+
+
+def _unevenness(colours: Floats, middle: Floats, apart: float) -> float:
+    """Spread of n x k colours about their middle against how far spot and skin lie apart; ln."""
+    return float(np.log((_spread(colours, middle) + 0.02) / (apart + 0.05)))
 
 
 def _sharpness(planes: Floats, mask: Mask, inside: Mask, apart: Floats) -> float:

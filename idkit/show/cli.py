@@ -143,6 +143,10 @@ def _root(
 
 
 MANY_TIMES = ("--answer", "--off", "--name", "--gives", "--call", "--merge", "--ton", "--stale")
+PLAINER = {  # what the library says of a wrong value, and what we say
+    "Input should be a valid integer, unable to parse string as an integer": "not a whole number",
+    "Value error, ": "",
+}
 UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries inside
 
 
@@ -189,7 +193,10 @@ def _refuse_twice(arguments: list[str]) -> None:
 def _failed(error: Exception) -> int:
     if isinstance(error, UsageError):
         told = " ".join(error.format_message().split()).rstrip(".")  # type: ignore[attr-defined]
-        terminal.say(f"idkit: {told}; idkit --help lists what there is")
+        for theirs, ours in PLAINER.items():
+            told = told.replace(theirs, ours)
+        called = getattr(getattr(error, "ctx", None), "command_path", "idkit")
+        terminal.say(f"idkit: {told}; {called} --help lists what there is")
         return WRONG_CALL
     if isinstance(error, IdkitError):
         terminal.say(str(error))
