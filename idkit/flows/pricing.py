@@ -155,7 +155,9 @@ def _advice(record: Record, chances: Mapping[str, Decimal], worth: Worth, now: H
     """One sentence: the pile it is put on best, what it brings there and on the next, what knowing is worth."""
     of, currency = now.in_use.yard, next(iter(worth.by_pile.values())).currency
     middle = worth.middle
-    first, second, *_ = _likelier_first(yard.bets(chances, middle, worth.a_kg, worth.buckets(now.buckets)), chances)
+    first, second, *_ = yard.likelier_first(
+        yard.bets(chances, middle, worth.a_kg, worth.buckets(now.buckets)), chances, WORTH_SAYING
+    )
     knowing = yard.known(chances, middle) - first.expected
 
     def money(amount: Decimal) -> str:
@@ -172,12 +174,6 @@ def _advice(record: Record, chances: Mapping[str, Decimal], worth: Worth, now: H
     worth_it = [f"asking the yard is worth up to {money(knowing)}{per}"] if knowing > WORTH_SAYING else []
     worth_it += [f"the next check {money(saves)}"] if saves > WORTH_SAYING else []
     return told + (f"; {', '.join(worth_it)}." if worth_it else ".")
-
-
-def _likelier_first(bets: Sequence[yard.Bet], chances: Mapping[str, Decimal]) -> list[yard.Bet]:
-    """The best bets first, and the likelier pile where two bring as much to the coin."""
-    best = bets[0].expected - WORTH_SAYING
-    return sorted(bets, key=lambda bet: (bet.expected < best, -chances[bet.pile] if bet.expected >= best else 0))
 
 
 def _saves(record: Record, now: Holds) -> Decimal | None:

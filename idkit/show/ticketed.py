@@ -68,16 +68,17 @@ def _line(each: Difference, holds: InUse, currency: str) -> Lines:
         listed = f"{_signed(each.total, currency)} against the list"
         yield _style(each.total), f"  {listed if flows.rounded(each.total, currency) else 'as the list had it'}"
         yield from (("", f"  {line}") for _, line in _parts(each.parts, currency))
-    if each.off is not None and told.by_piece:
-        if each.off:
-            yield (
-                "warn",
-                f"  the yard counted {counted(abs(int(each.off)), 'piece')} {'more' if each.off > 0 else 'less'}",
-            )
-    elif each.off is not None:
-        beyond = "more than both scales' steps" if each.apart else "within both scales' steps"
-        if each.off:
-            yield "warn" if each.apart else "dim", f"  weights differ by {_kilos(each.off)}, {beyond}"
+    if each.off:
+        yield "warn" if each.apart else "dim", f"  {_weighed_otherwise(each, each.off)}"
+
+
+def _weighed_otherwise(each: Difference, off: Decimal) -> str:
+    """How much more or less the yard found than the list has."""
+    which = "more" if off > 0 else "less"
+    if each.ticketed.by_piece:
+        return f"the yard counted {counted(abs(int(off)), 'piece')} {which}"
+    beyond = "more than" if each.apart else "within"
+    return f"the yard weighed {weight(abs(off))} {which}, {beyond} both scales' steps"
 
 
 def _named(category: str, state: str, holds: InUse) -> str:
@@ -103,10 +104,6 @@ def _signed(amount: Decimal, currency: str) -> str:
     """An amount with its sign."""
     rounded = flows.rounded(amount, currency)
     return f"{rounded:+,} {currency}".strip() if rounded else f"0 {currency}".strip()
-
-
-def _kilos(kg: Decimal) -> str:
-    return f"{'-' if kg < 0 else '+'}{weight(abs(kg))}"
 
 
 def confirmed(done: Confirmed) -> Lines:

@@ -1,7 +1,7 @@
 """Piles and money: a yard's own names, its price list, what a weight fetches by it."""
 
 from idkit.yard.cable import Recovery, Sample, Stripping, Work, recovery, stripping, tells, times_as_much
-from idkit.yard.choosing import Bet, Bucket, bets, brings, gains, known, lost
+from idkit.yard.choosing import Bet, Bucket, bets, brings, gains, known, likelier_first, lost
 from idkit.yard.cleaning import Cleaning, Off, Soiled, cleaned, in_order
 from idkit.yard.finds import WAYS, Component, Find, Way, find_called, finds_in, remaining, way_as_body
 from idkit.yard.heaps import Held, Lot, Mass, alone, as_body, is_empty, mass, of_body, pieces_of, records_of, said_kg
@@ -103,6 +103,7 @@ __all__ = [
     "is_empty",
     "known",
     "known_name",
+    "likelier_first",
     "line_as_body",
     "line_of",
     "litres",

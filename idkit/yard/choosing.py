@@ -66,6 +66,18 @@ def bets(
     return sorted(found, key=lambda bet: (-bet.expected, bet.pile))
 
 
+def likelier_first(bets: Sequence[Bet], chances: Mapping[str, Decimal], alike: Decimal) -> list[Bet]:
+    """The same bets, those that bring less than the best by `alike` at most before the others, the likeliest first.
+
+    >>> two = [Bet("cast-iron", Decimal("0.39"), NOTHING), Bet("heavy-steel", Decimal("0.389"), NOTHING)]
+    >>> chances = {"cast-iron": Decimal("0.2"), "heavy-steel": Decimal("0.8")}
+    >>> likelier_first(two, chances, Decimal("0.01"))[0].pile
+    'heavy-steel'
+    """
+    near = [bet for bet in bets if bet.expected >= bets[0].expected - alike]
+    return [*sorted(near, key=lambda bet: -chances[bet.pile]), *(bet for bet in bets if bet not in near)]
+
+
 def known(chances: Mapping[str, Decimal], worth: Mapping[str, Decimal]) -> Decimal:
     """What it would bring if one knew its pile, as the yard's own analyser would say."""
     return sum((p * worth[pile] for pile, p in chances.items()), NOTHING)
