@@ -51,7 +51,7 @@ from idkit.flows.looking import look
 from idkit.flows.models import folder_of, known_models, model_in_use, model_named, name_in_use, use_model
 from idkit.flows.pricing import Holds, holds
 from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
-from idkit.flows.remembering import remembered
+from idkit.flows.remembering import remembered, remembered_each
 from idkit.flows.reporting import Agreement, Mistake, Outcomes, Report, report
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.scoring import Scored, Told, score_parts
@@ -231,6 +231,7 @@ __all__ = [
     "record_of",
     "records",
     "remembered",
+    "remembered_each",
     "remove",
     "Report",
     "report",

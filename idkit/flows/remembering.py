@@ -9,7 +9,7 @@ from math import inf, isfinite, sqrt
 from idkit import facts, keep
 from idkit.decide.classifier import Model
 from idkit.flows.reporting import catching
-from idkit.flows.results import Identified
+from idkit.flows.results import Identified, Several
 from idkit.flows.shipped import starter
 from idkit.vocabulary import Answers, Sample
 
@@ -33,6 +33,12 @@ def remembered(found: Identified) -> Identified:
             near.append((apart, -sample.record, sample))
     warnings = tuple(_said(sample) for *_, sample in sorted(near, key=lambda row: row[:2])[:MOST])
     return replace(found, record=replace(record, warnings=warnings))
+
+
+def remembered_each(found: Several) -> Several:
+    """The same of every part of photos that show several."""
+    photos = tuple((photo, tuple(map(remembered, parts))) for photo, parts in found.photos)
+    return replace(found, photos=photos)
 
 
 def _apart(found: Identified, sample: Sample, model: Model) -> float:

@@ -66,6 +66,7 @@ def _block(number: int, record: Record) -> Iterator[tuple[str, str]]:
     if verdict.next_check is not None:
         check = verdict.next_check
         yield "", f"     Next: {check.check.replace('-', ' ')}. {words.settles(check.settles)}"
+    yield from ((style, f"     {line}") for style, line in words.warnings(record))
 
 
 def _problems(records: list[Record]) -> Iterator[tuple[str, str]]:

@@ -105,13 +105,14 @@ def identify(
         if box:
             raise CallError("--scratch", "got a box together with --each", "a box on one part", "leave one of them out")
         several = flows.identify_each(photos or [], typed, context, every_cue=as_json or keep)
+        several = _warned(several, flows.remembered_each)
         raise typer.Exit(_each(*_kept(several, flows.keep_each, keep, with_photo), picture, as_json))
     case = flows.begin(photos or [], typed, context, scratch=box, every_cue=as_json or keep)
     answered = any(text.strip() for text in typed.values())
     asks = ask or (ask is None and bool(photos) and not answered and not as_json and terminal.is_seen())
     if asks:
         case = asking.ask(case, asking.hand(), mine.words)
-    found, status = _kept(_warned(case.identified), flows.keep_record, keep, with_photo)
+    found, status = _kept(_warned(case.identified, flows.remembered), flows.keep_record, keep, with_photo)
     raise typer.Exit(_one(found, status, picture, as_json, mine.words, brief=asks))
 
 
@@ -151,12 +152,10 @@ def _each(found: Several, kept: int, picture: Path | None, as_json: bool) -> int
     return kept or (SOME_UNREAD if found.unread else DONE)
 
 
-def _warned(found: Identified) -> Identified:
+def _warned(found: Found, how: Callable[[Found], Found]) -> Found:
     """With what went wrong before with parts like it; a store that can't be read is said, and is no reason to stop."""
-    from idkit import flows
-
     try:
-        return flows.remembered(found)
+        return how(found)
     except StoreError as error:
         terminal.say(str(error))
         return found

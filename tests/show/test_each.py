@@ -181,3 +181,17 @@ def test_several_are_told_apart_without_the_slow_way(several: Path) -> None:
 def test_a_photo_of_one_part_does_not(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.run(["identify", str(path)]) == 0
     assert "in this picture: the one" not in capsys.readouterr().out
+
+
+def test_each_part_is_warned_of_past_mistakes(
+    several: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("IDKIT_HOME", str(tmp_path / "idkit"))
+    assert cli.run(["identify", str(several), "--each", "--keep"]) == 0
+    assert cli.run(["confirm", "1", "lead", "--yard", "North"]) == 0
+    capsys.readouterr()
+    assert cli.run(["identify", str(several), "--each", "--json"]) == 0
+    parts = json.loads(capsys.readouterr().out)["parts"]
+    assert any("the yard North called lead" in line for line in parts[0]["warnings"])
+    assert cli.run(["identify", str(several), "--each"]) == 0
+    assert "Careful: it looks like record 1" in " ".join(capsys.readouterr().out.split())
