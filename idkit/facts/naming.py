@@ -47,14 +47,14 @@ def near(said: str, rows: Iterable[Named], others: Mapping[str, str] | None = No
     """Up to four ids or names that may have been meant: those with that word in their name, then those spelt nearly so.
 
     >>> from idkit.facts import categories
-    >>> near("brass", categories().values())[:2], near("coper", categories().values())
-    (('red-brass', 'yellow-brass'), ('copper',))
+    >>> near("brass", categories().values())[:2], near("coper", categories().values())[0]
+    (('red-brass', 'yellow-brass'), 'copper')
     """
     known = {each.id: each.name for each in rows} | {name: name for name in others or {}}
     with_it = [id_ for id_, name in known.items() if f" {_key(said)} " in f" {_key(name)} "]
     by_key = {_key(text): id_ for id_, name in known.items() for text in (id_, name)}
     spelt = [by_key[key] for key in get_close_matches(_key(said), by_key, 4)]
-    return tuple(dict.fromkeys([*sorted(with_it), *spelt]))[:4]
+    return tuple(dict.fromkeys([*sorted(with_it, key=lambda id_: (len(known[id_]), id_)), *spelt]))[:4]
 
 
 def _key(words: str) -> str:

@@ -26,4 +26,4 @@ def pile_named(said: str) -> str:
         return found
     near = facts.near(said, facts.categories().values())
     right = " or ".join(near) or "an id or a name"
-    raise CallError("category", f"got {said!r}", right, "idkit facts categories tells them apart")
+    raise CallError("pile", f"got {said!r}", right, "idkit facts categories tells them apart")

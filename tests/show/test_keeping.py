@@ -77,7 +77,7 @@ def test_each_part_of_a_photo_is_a_record(capsys: Captured, tmp_path: Path) -> N
         (["confirm", "9", "lead", "--by", "yard"], "record: got 9, which is not kept"),
         (["confirm", "x", "lead", "--by", "yard"], "record: got 'x'"),
         (["confirm", "1-99999999", "lead", "--by", "yard"], "record: got '1-99999999'"),
-        (["confirm", "1", "leed", "--by", "yard"], "did you mean lead"),
+        (["confirm", "1", "leed", "--by", "yard"], "right is lead"),
         (["confirm", "1", "lead"], "--by: got ''"),
         (["confirm", "1", "--by", "yard"], "neither a material nor --category"),
         (["confirm", "1", "lead", "--category", "lead", "--by", "yard"], "got both"),
