@@ -9,7 +9,7 @@ from idkit.facts.described import described, nearest
 from idkit.facts.forms import form, forms
 from idkit.facts.marks import Found, marks, marks_in, read_marks
 from idkit.facts.materials import kin, material, materials
-from idkit.facts.naming import named, near
+from idkit.facts.naming import Named, named, near
 from idkit.facts.optics import optics, read_optics
 from idkit.facts.origins import origin_of, origins, read_origins
 from idkit.facts.phrases import says
@@ -34,6 +34,7 @@ __all__ = [
     "marks_in",
     "material",
     "materials",
+    "Named",
     "named",
     "near",
     "nearest",

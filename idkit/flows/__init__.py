@@ -4,7 +4,7 @@ from idkit.decide.intervals import Mean, Share, share_of
 from idkit.decide.measures import Answered
 from idkit.decide.reasons import tenths
 from idkit.decide.scoring import Score
-from idkit.flows.adding import Added, Brought, add_samples, in_folders, in_table
+from idkit.flows.adding import Brought, add_samples, in_folders, in_table
 from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
 from idkit.flows.cable import Coil, Wire, wire
 from idkit.flows.cleaning import Left, clean
@@ -28,7 +28,7 @@ from idkit.flows.keeping import (
     records,
     remove,
 )
-from idkit.flows.labels import Labelled, Labels, read_labels
+from idkit.flows.labels import Labels, read_labels
 from idkit.flows.listings import (
     card_pdf,
     category_name,
@@ -55,16 +55,16 @@ from idkit.flows.remembering import remembered, remembered_each
 from idkit.flows.reporting import Agreement, Mistake, Outcomes, Report, report
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.scoring import Scored, Told, score_parts
-from idkit.flows.several import identify_each, look_at_each
+from idkit.flows.several import identify_each
 from idkit.flows.sharing import export_samples, import_samples
-from idkit.flows.shipped import STARTER, calibrate_starter, starter, train_starter
+from idkit.flows.shipped import calibrate_starter, starter, train_starter
 from idkit.flows.spreadsheet import cells as table_cells
 from idkit.flows.spreadsheet import save as save_text
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 from idkit.flows.tickets import Confirmed, WrongTicket, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
 from idkit.flows.to_clean import Bench as CleaningBench
 from idkit.flows.to_clean import from_table as cleaning_benches
-from idkit.flows.training import Suspect, Trained, told_of, train
+from idkit.flows.training import Trained, told_of, train
 from idkit.flows.waiting import keep_waiting, waiting
 from idkit.flows.yards import (
     InUse,
@@ -113,7 +113,6 @@ __all__ = [
     "add_samples",
     "add_to_load",
     "add_to_pile",
-    "Added",
     "Agreement",
     "Answered",
     "b_star_uncertainty",
@@ -176,7 +175,6 @@ __all__ = [
     "known_materials",
     "known_models",
     "known_origins",
-    "Labelled",
     "Labels",
     "Left",
     "list_piles",
@@ -190,7 +188,6 @@ __all__ = [
     "LoadShown",
     "LoadWanted",
     "look",
-    "look_at_each",
     "Lot",
     "mass",
     "Mean",
@@ -255,12 +252,10 @@ __all__ = [
     "split_find",
     "spoken",
     "standing_of",
-    "STARTER",
     "starter",
     "Strip",
     "Stripping",
     "summed",
-    "Suspect",
     "table_cells",
     "tag",
     "tag_each",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from idkit import facts
 from idkit.errors import CallError
 from idkit.flows.describing import described_named
@@ -13,10 +15,7 @@ def material_named(said: str) -> str:
     found = facts.named(said, facts.materials().values()) or described_named(said)
     if found:
         return found
-    near = facts.near(said, facts.materials().values())
-    raise CallError(
-        "material", f"got {said!r}", " or ".join(near) or "an id or a name", "idkit facts materials lists them"
-    )
+    raise _unknown("material", said, facts.materials().values(), "idkit facts materials lists them")
 
 
 def pile_named(said: str) -> str:
@@ -24,6 +23,8 @@ def pile_named(said: str) -> str:
     found = facts.named(said, facts.categories().values())
     if found:
         return found
-    near = facts.near(said, facts.categories().values())
-    right = " or ".join(near) or "an id or a name"
-    raise CallError("pile", f"got {said!r}", right, "idkit facts categories tells them apart")
+    raise _unknown("pile", said, facts.categories().values(), "idkit facts categories tells them apart")
+
+
+def _unknown(thing: str, said: str, rows: Iterable[facts.Named], what_next: str) -> CallError:
+    return CallError(thing, f"got {said!r}", " or ".join(facts.near(said, rows)) or "an id or a name", what_next)

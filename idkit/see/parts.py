@@ -10,6 +10,7 @@ from idkit.see import part as one
 from idkit.see.ground import away_from_ground
 from idkit.see.light import brightest
 from idkit.see.parting import Labels, parted
+from idkit.see.seeds import border_of
 from idkit.vocabulary import Mask, Part, Photo
 
 SIDE = 1024  # longer side, in pixels, at which parts are looked for
@@ -66,7 +67,7 @@ def among(photo: Photo, part: Part | None) -> tuple[Part | None, int]:
     lab = one.small_lab(photo, QUICK)
     away = away_from_ground(lab)
     ground = away < FAINT
-    if ground.mean() < LEAST_GROUND or ground[one.border_of(away.shape)].mean() < LEAST_GROUND_AT_EDGE:
+    if ground.mean() < LEAST_GROUND or ground[border_of(away.shape)].mean() < LEAST_GROUND_AT_EDGE:
         return part, 1
     outlined = _outlined(away)
     mask = _as_large(part, away.shape)

@@ -77,12 +77,11 @@ def read(path: Path, *, smaller: bool = False) -> Photo:
 def linear(encoded: Encoded, longer_side: int) -> NDArray[np.float32]:
     """sRGB to linear light (IEC 61966-2-1), area-averaged to at most `longer_side`; height x width x 3, 0 to 1."""
     height, width = encoded.shape[:2]
-    scale = min(1.0, longer_side / max(height, width))
-    rows, columns = max(1, round(height * scale)), max(1, round(width * scale))
+    rows, columns = _fitting(height, width, longer_side)
     light = np.empty((rows, columns, 3), np.uint16)
     for cut, place in _strips(height, rows):
         strip = cv2.LUT(encoded[cut], _table()) if encoded.dtype == np.uint8 else _decode_16(encoded[cut])
-        if scale < 1:
+        if (rows, columns) != (height, width):
             strip = cv2.resize(strip, (columns, place.stop - place.start), interpolation=cv2.INTER_AREA)
         light[place] = strip
     return np.asarray(light.astype(np.float32) / np.float32(65535))
@@ -109,9 +108,14 @@ def light_in(photo: Photo, box: tuple[int, int, int, int], longer_side: int) -> 
         return linear(photo.encoded[y : y + height, x : x + width], longer_side)
     top, left = int(y * down), int(x * across)
     bottom, right = max(top + 1, math.ceil((y + height) * down)), max(left + 1, math.ceil((x + width) * across))
-    scale = longer_side / max(height, width)
-    size = max(1, round(width * scale)), max(1, round(height * scale))
+    size = _fitting(height, width, longer_side)[::-1]
     return np.asarray(cv2.resize(photo.linear[top:bottom, left:right], size, interpolation=cv2.INTER_AREA), np.float32)
+
+
+def _fitting(height: int, width: int, longer_side: int) -> tuple[int, int]:
+    """Rows and columns of a picture made smaller, if it is larger, until its longer side is that."""
+    scale = min(1.0, longer_side / max(height, width))
+    return max(1, round(height * scale)), max(1, round(width * scale))
 
 
 def _strips(height: int, rows: int) -> Iterator[tuple[slice, slice]]:
@@ -273,8 +277,7 @@ def _grey(light: NDArray[np.float32]) -> bool:
     Codes of a dark photo lie closer together, whatever its colours: as much less is then allowed.
     """
     rows, columns = light.shape[:2]
-    scale = min(1.0, GREY_SIDE / max(rows, columns))
-    size = max(1, round(columns * scale)), max(1, round(rows * scale))
+    size = _fitting(rows, columns, GREY_SIDE)[::-1]
     codes = 255 * linear_to_srgb(cv2.resize(light, size, interpolation=cv2.INTER_AREA).astype(np.float64))
     away = codes[..., [0, 2]] - codes[..., [1]]
     allowed = NEARLY_GREY * min(1.0, float(np.percentile(codes, 98)) / LIGHT_ENOUGH)

@@ -33,9 +33,9 @@ def measured(
     middle, skin = median(at), median(around)
     apart = middle - skin
     colour = float(np.hypot(apart[1], apart[2]))
-    if colour + 0.5 * abs(apart[0]) < FAINTEST or _from_metal(middle) > NO_METAL:
-        return None
     difference = colour + 0.5 * abs(float(apart[0]))
+    if difference < FAINTEST or _from_metal(middle) > NO_METAL:
+        return None
     traits = {
         "colour": float(np.log(colour + 0.03)),
         "lighter": float(np.clip(apart[0], -1, 1)),
@@ -44,14 +44,13 @@ def measured(
         "share": float(np.log(size / total)),
         "metal": _from_metal(middle),
     }
-    for_less = float(np.log(0.02 / (colour + 0.05)))
     costly: dict[str, tuple[float, Callable[[], float]]] = {  # what speaks most for bare metal, and what it is
         "touching": (0.0, lambda: _touching(mask, inside)),
         "shape": (1.0, lambda: _compactness(mask, size)),
-        "ring": (for_less, lambda: _unevenness(around[:, 1:], skin[1:], colour)),
+        "ring": (_against(0, colour), lambda: _against(_spread(around[:, 1:], skin[1:]), colour)),
         "elsewhere": (float(np.log(NOWHERE_ELSE)), lambda: _elsewhere(rest, size, middle, skin)),
-        "evenness": (for_less, lambda: _unevenness(at[:, 1:], middle[1:], colour)),
-        "texture": (float(np.log(0.02 / (difference + 0.05))), lambda: _unevenness(at[:, :1], middle[:1], difference)),
+        "evenness": (_against(0, colour), lambda: _against(_spread(at[:, 1:], middle[1:]), colour)),
+        "texture": (_against(0, difference), lambda: _against(_spread(at[:, :1], middle[:1]), difference)),
         "sharpness": (SHARPEST, lambda: _sharpness(planes, mask, inside, apart)),
     }
     traits |= {name: best for name, (best, _) in costly.items()}
@@ -91,9 +90,9 @@ def _spread(colours: Floats, middle: Floats) -> float:
     return float(1.4826 * np.sqrt(median(((colours - middle) ** 2).sum(axis=1)[:, None])[0]))
 
 
-def _unevenness(colours: Floats, middle: Floats, apart: float) -> float:
-    """Spread of n x k colours about their middle against how far spot and skin lie apart; ln."""
-    return float(np.log((_spread(colours, middle) + 0.02) / (apart + 0.05)))
+def _against(spread: float, apart: float) -> float:
+    """A spread against how far spot and skin lie apart; ln."""
+    return float(np.log((spread + 0.02) / (apart + 0.05)))
 
 
 def _sharpness(planes: Floats, mask: Mask, inside: Mask, apart: Floats) -> float:

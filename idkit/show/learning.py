@@ -11,6 +11,7 @@ from typing import Any
 from idkit import flows
 from idkit.errors import MissingExtra
 from idkit.flows import Score, Scored, Trained
+from idkit.show.loaded import counted
 from idkit.show.score import percent
 
 TEXT, JSON = "report.txt", "report.json"
@@ -44,7 +45,7 @@ def _outcome(found: Trained) -> Lines:
 
 
 def _learnt(found: Trained) -> Lines:
-    parts = f"{found.parts} confirmed part{'' if found.parts == 1 else 's'}"
+    parts = counted(found.parts, "confirmed part")
     told = f"{parts}, {found.tests} of them named by a yard or an analyser, which may test."
     yield "", told
     weight, shift = found.strength

@@ -209,8 +209,8 @@ def _beside(written: Written, folder: Path, wish: Wish) -> Iterator[tuple[str, s
 
 def _planned(plan: Plan, known: int) -> Iterator[tuple[str, str]]:
     yield "", f"{_counted(plan.photos, 'photo')}, {_counted(len(plan.jobs), 'part')}: {plan.rule_said}."
-    if plan.walked.others:
-        yield "dim", f"{plan.walked.others} other file{' is' if plan.walked.others == 1 else 's are'} left alone."
+    if others := plan.walked.others:
+        yield "dim", f"{_counted(others, 'other file')} {'is' if others == 1 else 'are'} left alone."
     for line in plan.walked.unread:
         yield "warn", line
     if plan.unknown:

@@ -15,8 +15,10 @@ def refuse(path: Path, option: str, *, mark: bytes = b"", same: bytes = b"") -> 
     """CallError where a file of that name is there, unless it has that mark near its start or is just the `same`."""
     try:
         there = path.read_bytes()
-    except OSError:  # not there, or said to be unreadable when it is written
-        return
+    except OSError:
+        if not path.is_file():  # not there, or a folder, which is said when it is written
+            return
+        there = b""
     if (mark and mark in there[:WITHIN]) or (same and there == same):
         return
     right, what_next = "a name that is not taken", "what lies there is never written over"

@@ -57,4 +57,4 @@ def show(name: Annotated[str, typer.Argument(help="one yard; all of them without
     if name:
         terminal.show(yarded.one(flows.yard_called(name), flows.in_use(name)))
     else:
-        terminal.show(yarded.every(*flows.yards()))
+        list_yards()

@@ -7,47 +7,50 @@ the part is and which way it faces (Apache 2.0; Python binding pyoidn, MIT).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
 
 import numpy as np
 
 from idkit.errors import MissingExtra
-from idkit.swatches.tracing import MEETINGS, Guide, Traced
+from idkit.swatches.tracing import MEETINGS, Traced
 from idkit.vocabulary import Image
 
+Filter = Callable[[Image], Image]
 AT_A_TIME = 3  # lights that go into one picture, one in each channel
 PART, GROUND = 0.8, 0.2  # reflectance that the denoiser is told: only that they differ counts
 
 
-def denoised(part: Traced, guide: Guide) -> Traced:
-    """The same part with smooth light; edges of it, of shadows and of what it mirrors stay."""
-    filtered = _filter(guide)
+def denoised(part: Traced, facing: Image) -> Traced:
+    """The same part with smooth light; edges of it, of shadows and of what it mirrors stay.
+
+    `facing` are its unit normals as the camera sees them, side x side x 3: see tracing.facing.
+    """
+    filtered = _filter(part.cover[..., None], facing)
     mirror = [_by_threes(part.mirror[:, meeting], filtered) for meeting in range(MEETINGS)]
     return replace(part, mirror=np.stack(mirror, axis=1), matt=_by_threes(part.matt, filtered))
 
 
-def _filter(guide: Guide) -> Any:
+def _filter(cover: Image, facing: Image) -> Filter:
     """A function that denoises one linear picture, side x side x 3."""
     try:
         import pyoidn
     except ImportError as error:
         thing, got = "denoising", "pyoidn is not installed"
         raise MissingExtra(thing, got, "", "pip install 'idkit[swatches]'") from error
-    cover = guide.cover[..., None]
-    facing = np.asarray(guide.facing * cover + np.array([0, 0, 1], np.float32) * (1 - cover), np.float32)
+    normals = np.asarray(facing * cover + np.array([0, 0, 1], np.float32) * (1 - cover), np.float32)
     albedo = np.repeat(np.asarray(GROUND + (PART - GROUND) * cover, np.float32), 3, axis=2)
 
     def filtered(picture: Image) -> Image:
         found = pyoidn.denoise(
-            np.ascontiguousarray(picture, np.float32), albedo=albedo, normal=facing, hdr=True, clean_aux=True
+            np.ascontiguousarray(picture, np.float32), albedo=albedo, normal=normals, hdr=True, clean_aux=True
         )
         return np.asarray(np.maximum(found, 0), np.float32)
 
     return filtered
 
 
-def _by_threes(lights: Image, filtered: Any) -> Image:
+def _by_threes(lights: Image, filtered: Filter) -> Image:
     """Lights denoised, three as the channels of one picture, lights x side x side.
 
     Not a mirror's three channels together: light after two meetings is had from what little they differ by.

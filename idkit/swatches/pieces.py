@@ -14,7 +14,8 @@ from idkit.errors import TableError
 from idkit.swatches.bodies import MAKINGS, Body, body
 from idkit.swatches.denoising import denoised
 from idkit.swatches.rooms import Room, room
-from idkit.swatches.tracing import Guide, Traced, guide, traced
+from idkit.swatches.tracing import Traced, facing, traced
+from idkit.vocabulary import Image
 
 A_PIECE, SAMPLES = 50, 8
 # Pieces of each making: 300 parts of those that most materials come in, 150 of the others.
@@ -49,7 +50,7 @@ def denoise(raw: Path, folder: Path, seed: int) -> list[Path]:
 def _denoise(folder: Path, seed: int, path: Path) -> None:
     made, _, number = path.stem.rpartition("-")
     first = int(number) * A_PIECE
-    found = [denoised(part, guide_of(made, first + at, seed)) for at, part in enumerate(load(path))]
+    found = [denoised(part, facing_of(made, first + at, seed)) for at, part in enumerate(load(path))]
     save(found, folder / path.name)
 
 
@@ -60,10 +61,10 @@ def one(made: str, number: int, seed: int, samples: int = SAMPLES) -> Traced:
     return traced(shape, around, roughness, samples, int(random.integers(2**31)))
 
 
-def guide_of(made: str, number: int, seed: int) -> Guide:
-    """The form of that part."""
+def facing_of(made: str, number: int, seed: int) -> Image:
+    """Which way that part faces: see tracing.facing."""
     _, shape, around = _drawn(made, number, seed)
-    return guide(shape, around)
+    return facing(shape, around)
 
 
 def _drawn(made: str, number: int, seed: int) -> tuple[np.random.Generator, Body, Room]:

@@ -31,7 +31,7 @@ def _measured(of: Sequence[Look], optics: Optics, illuminants: Floats, seed: int
     found = []
     for made in MAKINGS:
         for number in range(EACH):
-            part = denoised(pieces.one(made, number, seed, samples), pieces.guide_of(made, number, seed))
+            part = denoised(pieces.one(made, number, seed, samples), pieces.facing_of(made, number, seed))
             for which, look in enumerate([look for look in of if made in look.made][::EVERY]):
                 random = np.random.default_rng((seed, number, which))
                 patch = see.of_part(*photographed(look, part, optics, illuminants, random))

@@ -26,6 +26,7 @@ FIELD = 28.0  # width of the view in degrees
 GROUND = "ground"  # is a light as well: it shines on the part from below
 SOURCES = (*LIGHTS, GROUND)
 WIDE = 40.0  # half the ground's side
+BLACK = {"type": "diffuse", "reflectance": {"type": "rgb", "value": [0.0, 0.0, 0.0]}}
 
 
 @dataclass(frozen=True)
@@ -52,20 +53,9 @@ class Traced:
         return np.asarray(self.cover > 0.5)
 
 
-@dataclass(frozen=True)
-class Guide:
-    """What the camera sees of a part's form: `facing` its unit normals, side x side x 3; `cover` how much is part."""
-
-    facing: Image
-    cover: Image
-
-
-def guide(body: Body, room: Room) -> Guide:
-    """The form of a part as the camera in that room sees it."""
-    _, facing, cover = _geometry(
-        renderer(), _mesh_of(body), {"type": "diffuse", "reflectance": _rgb(np.zeros(3))}, room.view
-    )
-    return Guide(facing, cover)
+def facing(body: Body, room: Room) -> Image:
+    """Unit normals of a part as the camera in that room sees them, side x side x 3; 0 beside it."""
+    return _geometry(renderer(), _mesh_of(body), BLACK, room.view)[1]
 
 
 def traced(body: Body, room: Room, roughness: float, samples: int, seed: int) -> Traced:
@@ -75,12 +65,11 @@ def traced(body: Body, room: Room, roughness: float, samples: int, seed: int) ->
     powers = np.linalg.inv(CHANNELS[:, None] ** np.arange(1, MEETINGS + 1))
     mirror = {"type": "roughconductor", "material": "none", "alpha": roughness, "specular_reflectance": _rgb(CHANNELS)}
     white = {"type": "diffuse", "reflectance": _rgb(np.ones(3))}
-    black = {"type": "diffuse", "reflectance": _rgb(np.zeros(3))}
     met: list[Floats] = []
     flat: list[Floats] = []
     lost = 0
     for number, source in enumerate(SOURCES):
-        lights = _lit(mi, room, (source,), black)
+        lights = _lit(mi, room, (source,), BLACK)
         picture, bad = _shot(mi, mesh, mirror, lights, view, samples, MEETINGS + 1, seed + number)
         met.append(np.moveaxis(picture @ powers.T, 2, 0))
         lost += bad
@@ -88,8 +77,8 @@ def traced(body: Body, room: Room, roughness: float, samples: int, seed: int) ->
         picture, bad = _shot(mi, mesh, white, _lit(mi, room, three, white), view, 2 * samples, 2, seed + 10 + number)
         flat.extend(picture[..., channel] for channel in range(len(three)))
         lost += bad
-    where, facing, cover = _geometry(mi, mesh, black, view)
-    cosine = np.clip(facing @ view.astype(np.float32), 0.05, 1)
+    where, normals, cover = _geometry(mi, mesh, BLACK, view)
+    cosine = np.clip(normals @ view.astype(np.float32), 0.05, 1)
     columns, rows = ((where[..., axis] + 1) * (GRID - 1) / 2 for axis in (0, 1))
     hollow = cv2.remap(body.hollow, columns.astype(np.float32), rows.astype(np.float32), cv2.INTER_LINEAR)
     return Traced(

@@ -104,16 +104,21 @@ class Difference:
 
 @dataclass(frozen=True)
 class Reconciled:
-    """All lines of a load's tickets, groups of the list that no ticket names, and the sums.
-
-    `expected` is all that the list had a price for, on a ticket or not.
-    """
+    """All lines of a load's tickets, groups of the list that no ticket names, and the sums."""
 
     load: Load
     differences: tuple[Difference, ...]
     missing: tuple[Group, ...]
-    expected: Decimal
-    paid: Decimal
+
+    @property
+    def paid(self) -> Decimal:
+        """All that was paid."""
+        return sum((each.ticketed.paid for each in self.differences), NOTHING)
+
+    @property
+    def expected(self) -> Decimal:
+        """All that the list had a price for, on a ticket or not."""
+        return self.unpaid + sum((each.expected for each in self.differences if each.expected is not None), NOTHING)
 
     @property
     def unlisted(self) -> Decimal:
@@ -140,14 +145,7 @@ def reconciled(valued: Valued, ticketed: Sequence[Ticketed], prices: PriceList |
         for each, group in zip(ticketed, claimed, strict=True)
     ]
     missing = tuple(group for group in groups.values() if group not in claimed)
-    expected = [each.expected for each in found if each.expected is not None]
-    return Reconciled(
-        valued.load,
-        tuple(found),
-        missing,
-        sum(expected, NOTHING) + sum((group.expected or NOTHING for group in missing), NOTHING),
-        sum((each.paid for each in ticketed), NOTHING),
-    )
+    return Reconciled(valued.load, tuple(found), missing)
 
 
 def _claimed(groups: Mapping[tuple[str, str], Group], each: Ticketed, at: Yard) -> Group | None:

@@ -12,7 +12,7 @@ from idkit.swatches import pieces, rooms, tracing
 from idkit.swatches.bodies import Body
 from idkit.swatches.denoising import denoised
 from idkit.swatches.rooms import Room
-from idkit.swatches.tracing import Guide, Traced, guide, traced
+from idkit.swatches.tracing import Traced, facing, traced
 from idkit.vocabulary import Floats, Image
 
 pytest.importorskip("mitsuba")
@@ -44,7 +44,7 @@ def off(part: Traced, truth: Traced, of: Callable[[Traced], Image]) -> float:
 @pytest.mark.usefixtures("_small")
 def test_it_is_nearer_to_many_samples_than_few_were(shape: Shape, around: Room) -> None:
     part, truth = (traced(shape(ball), around, 0.3, samples, 1) for samples in (4, 256))
-    smooth = denoised(part, guide(shape(ball), around))
+    smooth = denoised(part, facing(shape(ball), around))
     for of in (lambda p: p.matt[0], lambda p: p.matt[3], lambda p: p.mirror[2, 0]):
         assert off(smooth, truth, of) < 0.6 * off(part, truth, of)
 
@@ -52,7 +52,7 @@ def test_it_is_nearer_to_many_samples_than_few_were(shape: Shape, around: Room) 
 @pytest.mark.usefixtures("_small")
 def test_it_keeps_how_much_light_there_is(shape: Shape, around: Room) -> None:
     part = traced(shape(ball), around, 0.3, 16, 1)
-    smooth = denoised(part, guide(shape(ball), around))
+    smooth = denoised(part, facing(shape(ball), around))
     assert smooth.matt.shape == part.matt.shape
     assert smooth.mirror.shape == part.mirror.shape
     for before, after in zip(part.matt, smooth.matt, strict=True):
@@ -64,11 +64,11 @@ def test_it_keeps_how_much_light_there_is(shape: Shape, around: Room) -> None:
 def test_what_is_smooth_stays_as_it_is() -> None:
     """An even light comes back as it was, in each channel its own; at the frame's edge the network is a little off."""
     side, inner = 64, (..., slice(8, -8), slice(8, -8))
-    guides = Guide(np.zeros((side, side, 3), np.float32) + np.array([0, 0, 1], np.float32), np.ones((side, side)))
+    up, whole = np.zeros((side, side, 3), np.float32) + np.array([0, 0, 1], np.float32), np.ones((side, side))
     levels = np.array([0.2, 0.5, 1.0, 2.0, 0.1], np.float32)[:, None, None] * np.ones((1, side, side), np.float32)
     mirror = np.stack([levels, 0.3 * levels, 0.1 * levels], axis=1)
-    part = Traced(mirror, levels, guides.cover, guides.cover, 0 * guides.cover, 0.1)
-    smooth = denoised(part, guides)
+    part = Traced(mirror, levels, whole, whole, 0 * whole, 0.1)
+    smooth = denoised(part, up)
     np.testing.assert_allclose(smooth.matt[inner], levels[inner], rtol=0.03)
     np.testing.assert_allclose(smooth.mirror[:, 0][inner], levels[inner], rtol=0.1)
 

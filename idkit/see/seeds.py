@@ -1,0 +1,133 @@
+"""The graph cut's first guess at a part: which patches of even colour are ground, and what is shadow on it."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from idkit.vocabulary import Mask
+
+BORDER = 0.06  # width of the frame's edge that is taken to be mostly ground
+CENTRE = 0.25  # radius of the middle, as a share of the shorter side, that is taken to be mostly part
+
+# A shadow: how far its a*, b* may be from the ground's in less light, and CIELAB units a pixel that are no edge.
+SHADOW_TINT, SHADOW_SLOPE = 5.0, 3.0
+MOST_SHADOW = 0.45  # share of the first guess at the part that may be shadow
+
+Labels = NDArray[np.int32]
+
+
+def border_of(shape: tuple[int, ...]) -> Mask:
+    """The frame's edge, mostly ground."""
+    edge = max(2, round(BORDER * min(shape[:2])))
+    border = np.ones(shape[:2], bool)
+    border[edge:-edge, edge:-edge] = False
+    return border
+
+
+def zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
+    """The frame's edge and its middle."""
+    height, width = shape[:2]
+    y, x = np.mgrid[:height, :width]
+    border = border_of(shape)
+    radius = CENTRE * min(height, width)
+    middle = (y - height / 2) ** 2 + (x - width / 2) ** 2 < radius**2
+    return border, middle
+
+
+def first_guess(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
+    """GrabCut's first guess, or None where no patch of even colour is ground rather than part.
+
+    A patch (one group of colours, connected) is ground where it takes a third of the frame's edge, or is met at the
+    edge twice as often as in the middle, or at the edge a good deal and does not fill the middle; so is what reaches
+    the edge and differs from such ground by little more than light and shade.
+    """
+    border, middle = zones(lab.shape)
+    patches = _patches(_groups(lab))
+    count = int(patches.max()) + 1
+    at_border = np.bincount(patches[border], minlength=count) / border.sum()
+    in_middle = np.bincount(patches[middle], minlength=count) / middle.sum()
+    ground = (
+        (at_border > 0.35) | (at_border > np.maximum(2 * in_middle, 0.004)) | ((at_border > 0.12) & (in_middle < 0.5))
+    )
+    means = _means(patches, lab, count)
+    ground |= _shaded_alike(means, ground & (at_border > 0.15)) & (at_border > 0.02) & (in_middle < 0.7)
+    if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < 0.02:
+        return None
+    seeds = np.full(patches.shape, cv2.GC_PR_FGD, np.uint8)
+    seeds[ground[patches]] = cv2.GC_PR_BGD
+    seeds[ground[patches] & border] = cv2.GC_BGD
+    seeds[_neighbours(means, ground, at_border, in_middle)[patches]] = cv2.GC_PR_FGD
+    largest = patches == int(np.argmax(np.where(ground, at_border, -1)))
+    shadows = _shadows(lab, largest)
+    part = (seeds == cv2.GC_PR_FGD) | (seeds == cv2.GC_FGD)
+    if (part & shadows).sum() < MOST_SHADOW * part.sum():  # else it has leaked into a part as smooth and grey as shade
+        seeds[shadows] = cv2.GC_PR_BGD
+    return seeds
+
+
+def _shadows(lab: NDArray[np.float32], ground: Mask) -> Mask:
+    """What fades into the ground without an edge and is the ground's colour in less light.
+
+    In k times the light L* + 16 is k to the power 1/3 of what it was, and a*, b* are that share of theirs (by the cube
+    root of CIELAB, CIE 15, its linear foot neglected).
+    """
+    of_ground = np.median(lab[ground], axis=0)
+    share = (lab[..., 0] + 16) / (of_ground[0] + 16)
+    tint = np.linalg.norm(lab[..., 1:] - share[..., None] * of_ground[1:], axis=2)
+    smooth = cv2.GaussianBlur(lab, (0, 0), 0.7)
+    slope = np.hypot(cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1)).max(axis=2) / 8
+    fades = (tint < SHADOW_TINT) & (share < 1.02) & (share > 0.4) & (slope < SHADOW_SLOPE)
+    wide = cv2.erode((fades | ground).astype(np.uint8), np.ones((3, 3), np.uint8))  # no leak at a weak edge
+    _, pieces = cv2.connectedComponents(wide, connectivity=4)
+    reached = np.bincount(pieces.ravel(), ground.ravel()) > 0
+    reached[0] = False
+    return np.asarray(fades & (cv2.dilate(reached[pieces].astype(np.uint8), np.ones((3, 3), np.uint8)) > 0))
+
+
+def _neighbours(
+    means: NDArray[np.float64],
+    ground: Mask,
+    at_border: NDArray[np.float64],
+    in_middle: NDArray[np.float64],
+) -> Mask:
+    """Which patches at the edge are other parts like the one in the middle, and so no example of the ground."""
+    part, mostly = int(np.argmax(np.where(ground, -1, in_middle))), int(np.argmax(at_border))
+    alike, apart = (np.linalg.norm(means - means[i], axis=1) for i in (part, mostly))
+    return np.asarray(ground & (at_border < 0.2) & (alike < 15) & (apart > 15))
+
+
+def _means(patches: Labels, lab: NDArray[np.float32], count: int) -> NDArray[np.float64]:
+    """Mean CIELAB of each patch, patches x 3."""
+    sizes = np.maximum(np.bincount(patches.ravel(), minlength=count), 1)
+    return np.stack([np.bincount(patches.ravel(), lab[..., i].ravel(), count) / sizes for i in range(3)], axis=1)
+
+
+def _shaded_alike(means: NDArray[np.float64], ground: Mask) -> Mask:
+    """Which patches have the colour of a ground patch, lightness counting little: 5 CIELAB units, 12 of L*."""
+    scaled = means * np.array([5 / 12, 1, 1])
+    if not ground.any():
+        return np.zeros_like(ground)
+    return np.asarray(np.linalg.norm(scaled[:, None] - scaled[None, ground], axis=2).min(axis=1) < 5)
+
+
+def _patches(groups: Labels) -> Labels:
+    """Connected pieces of each group, numbered through."""
+    found = np.zeros(groups.shape, np.int32)
+    total = 0
+    for group in np.unique(groups):
+        count, labels = cv2.connectedComponents((groups == group).astype(np.uint8), connectivity=4)
+        inside = labels > 0
+        found[inside] = labels[inside] - 1 + total
+        total += count - 1
+    return found
+
+
+def _groups(lab: NDArray[np.float32]) -> Labels:
+    blurred = cv2.bilateralFilter(lab, 5, 12, 2)
+    stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 20, 0.5)
+    cv2.setRNGSeed(1)
+    pixels = blurred.reshape(-1, 3) * np.array([0.6, 1, 1], np.float32)
+    _, labels, _ = cv2.kmeans(pixels, 6, np.empty(0), stop, 4, cv2.KMEANS_PP_CENTERS)
+    return np.asarray(labels.reshape(lab.shape[:2]), np.int32)
