@@ -209,12 +209,14 @@ def _leave(book: _Book, line: Written) -> Held:
 
 
 def _move(book: _Book, line: Written) -> None:
-    """To another pile, or out; what was taken by weight arrives as a lot that nobody counted."""
+    """To another pile, or out. What has no lots arrives as one: uncounted where it was taken by weight, of no piece
+    where it is what the whole weighed beyond its parts.
+    """
     gone, weight = _leave(book, line), heaps.of_body(line.body.get("weight"))
     if "to" in line.body:
         weight = weight or Weighed(gone.whole, gone.doubt, heaps.said_kg(gone.whole))
-        uncounted = Held((Lot(0, f"from {line.name}", None, None, weight),))
-        _come(book, line.body["to"], gone if gone.lots else uncounted)
+        as_one = Held((Lot(0, f"from {line.name}", None, heaps.pieces_of(gone), weight),))
+        _come(book, line.body["to"], gone if gone.lots else as_one)
 
 
 def _take(book: _Book, line: Written) -> None:

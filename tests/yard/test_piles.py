@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from idkit import yard
@@ -93,6 +93,7 @@ MOVES = st.lists(st.tuples(st.sampled_from("abc"), st.sampled_from("abc"), st.in
 
 
 @given(st.lists(AMOUNTS, min_size=2, max_size=6), st.none() | AMOUNTS, MOVES)
+@example(["0.001", "0.001"], "0.001", [("a", "b", 0), ("a", "b", 0), ("b", "a", 1), ("b", "a", 0), ("b", "a", 0)])
 def test_moving_keeps_mass_pieces_and_records(amounts: list[str], net: str | None, moves: list[tuple[str, str, int]]):
     acts = [new(name) for name in "abc"]
     acts.append(add("a", *(lot("part", each, number) for number, each in enumerate(amounts))))
