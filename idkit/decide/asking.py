@@ -7,8 +7,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from idkit import facts
-from idkit.decide.fuse import log_prior
 from idkit.decide.known import Known
 from idkit.vocabulary import Answer, Check, Evidence, Floats, NextCheck
 
@@ -47,69 +45,62 @@ def next_check(known: Known, evidence: Evidence, allowed: Allowed, owed: Collect
     """
     found, now = known.chances(evidence), known.best(evidence)
     seen = {"scratch-colour"} if _photo_sees_the_scratch(evidence) else set()
-    tables = {
-        check.name: table
-        for check in allowed.of(known, evidence)
-        if check.name not in seen and len(table := _after(known, evidence, found, check))
-    }
-    minutes = {name: known.checks[name].minutes + TAKE_UP for name in tables}
-    worth = {name: (_right(tables[name], found) - now) / minutes[name] for name in tables}
+    wanted = [check for check in allowed.of(known, evidence) if check.name not in seen]
+    after = {check.name: _after(known, evidence, found, check) for check in wanted}
+    saves = {name: each.right - now for name, each in after.items() if each.answers}
+    worth = {name: each / (known.checks[name].minutes + TAKE_UP) for name, each in saves.items()}
     for name in (FIRST, *owed, *_by_worth(worth, known.checks, allowed.least_worth)):
-        if name in tables:
-            check = known.checks[name]
-            saves = max(_right(tables[name], found) - now, 0.0)
-            return NextCheck(name, _settles(known, tables[name], found), check.how, check.limits, saves)
+        if name in saves:
+            check, settles = known.checks[name], _settles(known, evidence, after[name])
+            return NextCheck(name, settles, check.how, check.limits, max(saves[name], 0.0))
     return None
 
 
 @dataclass(frozen=True)
 class _After:
-    """One answer to a check: the evidence with it, and its chance from each material; `best` is the pile's after it."""
+    """The n answers to a check, none where it can't be made, and what each leads to."""
 
-    evidence: Evidence
-    given: Floats
-    best: float
+    answers: Sequence[Answer]
+    chances: Floats  # of each answer, n, summing to 1
+    best: Floats  # chance of the best pile after each answer, n
+
+    @property
+    def right(self) -> float:
+        """Expected chance of the best pile after the check."""
+        return float(self.chances @ self.best)
 
 
-def _after(known: Known, evidence: Evidence, found: Floats, check: Check) -> list[_After]:
-    """Every answer to a check, `found` being the chances before it; none where it can't be made."""
-    return _after_form(known, evidence) if check.name == FORM else _after_check(known, evidence, found, check)
+def _after(known: Known, evidence: Evidence, found: Floats, check: Check) -> _After:
+    """Every answer to a check by Bayes, `found` being the chances before it; the best pile is found anew where more
+    than that answer changes: with the form, or where the check takes over from one that was answered before it."""
+    answers, given = _answers(known, evidence, check)
+    chances = given @ found
+    if check.name == FORM or any(name in evidence.answers for name in check.replaces):
+        return _After(answers, chances, np.array([known.best(_told(evidence, each)) for each in answers]))
+    best = np.empty(len(answers))
+    for piles, numbers in known.tables.piles_after(check, evidence.answers):
+        best[numbers] = known.best_of(given[numbers] * found, piles) / chances[numbers]
+    return _After(answers, chances, best)
 
 
-def _after_check(known: Known, evidence: Evidence, found: Floats, check: Check) -> list[_After]:
-    """Every outcome of a check by Bayes; anew where the check takes over from one that was answered before it."""
+def _answers(known: Known, evidence: Evidence, check: Check) -> tuple[Sequence[Answer], Floats]:
+    """Every answer to a check and its chance from each material, n and n x materials."""
+    if check.name == FORM:
+        return known.tables.forms()
     outcomes = known.tables.outcomes(check, evidence.answers)
-    if not outcomes:
-        return []
-    table = known.tables.given(check, evidence.answers)
-    told = [replace(evidence, answers={**evidence.answers, check.name: each.answer}) for each in outcomes]
-    anew = any(name in evidence.answers for name in check.replaces)
-    piles = [known.piles(each.answers) for each in told]
-    best = [
-        known.best(each) if anew else known.best_of(row * found, on) / float(row @ found)
-        for each, row, on in zip(told, table, piles, strict=True)
-    ]
-    return [_After(each, row, chance) for each, row, chance in zip(told, table, best, strict=True)]
+    given = known.tables.given(check, evidence.answers) if outcomes else np.empty((0, len(known.materials)))
+    return [each.answer for each in outcomes], given
 
 
-def _after_form(known: Known, evidence: Evidence) -> list[_After]:
-    """Every form: P(form | material) from the forms' own priors, every form as common as another before."""
-    forms = [form for form in facts.forms().values() if form.id != "unknown"]
-    priors = np.exp([log_prior(known.materials, form) for form in forms])
-    priors = priors / priors.sum(axis=1, keepdims=True)
-    table = priors / priors.sum(axis=0, keepdims=True)
-    told = [replace(evidence, answers={**evidence.answers, FORM: Answer(FORM, form.id)}) for form in forms]
-    return [_After(each, row, known.best(each)) for each, row in zip(told, table, strict=True)]
+def _told(evidence: Evidence, answer: Answer) -> Evidence:
+    """The evidence with one more answer."""
+    return replace(evidence, answers={**evidence.answers, answer.check: answer})
 
 
-def _right(after: Sequence[_After], found: Floats) -> float:
-    """Expected chance of the best pile after the check."""
-    return float(sum((each.given @ found) * each.best for each in after))
-
-
-def _settles(known: Known, after: Sequence[_After], found: Floats) -> float:
+def _settles(known: Known, evidence: Evidence, after: _After) -> float:
     """Chance that the verdict is sure after the check."""
-    return float(sum(each.given @ found for each in after if known.is_sure(each.evidence)))
+    sure = [known.is_sure(_told(evidence, each)) for each in after.answers]
+    return float(after.chances @ sure)
 
 
 def _by_worth(worth: Mapping[str, float], checks: Mapping[str, Check], least: float) -> list[str]:

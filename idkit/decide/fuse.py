@@ -24,14 +24,14 @@ def chances(
     *,
     even: bool = False,
     log_of: LogOf | None = None,
-    lift: Floats | float = 0.0,
+    prior: Floats | None = None,
 ) -> Floats:
     """Chances over the materials, summing to 1: prior(m given form) x photo(m) x product of P(answer | m, others).
 
-    With `even` every material is as common as any other; else `lift` is added to the log of the prior. Colour of bare
-    metal counts once: see `senses`. `log_of` keeps what answers say; without it, it is worked out anew.
+    With `even` every material is as common as any other. Colour of bare metal counts once: see `senses`. `log_of`
+    keeps what answers say, and `prior` is the log of the prior; without them, they are worked out anew.
     """
-    logs = np.zeros(len(materials)) if even else log_prior(materials, form) + lift
+    logs = np.zeros(len(materials)) if even else log_prior(materials, form) if prior is None else prior
     for factor in factors(materials, evidence, checks, log_of).values():
         logs = logs + factor
     raised = np.exp(logs - logs.max())

@@ -42,8 +42,8 @@ class Known:
     def chances(self, evidence: Evidence) -> Floats:
         """Chances over the materials, summing to 1."""
         form = form_of(evidence.answers)
-        lift, log_of = self.tables.lift(form.id), self.tables.log
-        return chances(self.materials, evidence, form, self.checks, even=self.even, log_of=log_of, lift=lift)
+        prior, log_of = self.tables.prior(form.id), self.tables.log
+        return chances(self.materials, evidence, form, self.checks, even=self.even, log_of=log_of, prior=prior)
 
     def factors(self, evidence: Evidence) -> Mapping[str, Floats]:
         """Log of each factor of the chances beside the prior, by name."""
@@ -59,11 +59,11 @@ class Known:
 
     def best(self, evidence: Evidence) -> float:
         """What is gained on the best pile: without `gains`, its chance."""
-        return self.best_of(self.chances(evidence), self.piles(evidence.answers))
+        return float(self.best_of(self.chances(evidence), self.piles(evidence.answers)))
 
-    def best_of(self, found: Floats, piles: Piles) -> float:
-        """The same of given chances and piles."""
-        return float((found @ (self.gains(piles) if self.gains else piles.shares)).max())
+    def best_of(self, found: Floats, piles: Piles) -> Floats:
+        """The same of given piles and chances, (n x) materials; n."""
+        return np.asarray((found @ (self.gains(piles) if self.gains else piles.shares)).max(axis=-1))
 
     def is_sure(self, evidence: Evidence) -> bool:
         """Whether the likely set is on one pile of 0.95 or more, the part is known, and no faulty photo decides it."""

@@ -11,7 +11,7 @@ from typing import TypeVar
 import numpy as np
 
 from idkit import facts
-from idkit.decide.fuse import log_likelihood
+from idkit.decide.fuse import log_likelihood, log_prior
 from idkit.decide.own import Own, learnt
 from idkit.decide.piles import PileOf, Piles, piles_for
 from idkit.vocabulary import Answer, Answers, Check, Floats, Form, Material, Outcome
@@ -59,9 +59,23 @@ class Tables:
             lambda: piles_for(self.materials, answers, self.checks, self._pile_of, open_line=is_open),
         )
 
-    def lift(self, form: str) -> Floats:
-        """What is added to the log of how common each material is among parts of that form."""
-        return self._once(("lift", form), lambda: lift(self.own, [row.id for row in self.materials], form))
+    def piles_after(self, check: Check, answers: Answers) -> tuple[tuple[Piles, list[int]], ...]:
+        """Every material's piles after a check, each with the numbers of the outcomes that they are the same after."""
+        if check.name not in (*PILED_BY, *WORDS_OF):
+            return ((self.piles(answers), list(range(len(self.outcomes(check, answers))))),)
+        key = ("piles after", check.name, _of(answers, (*check.reads, *PILED_BY, *WORDS_OF)))
+        return self._once(key, lambda: self._piles_after(check, answers))
+
+    def prior(self, form: str) -> Floats:
+        """Log of how common each material is among parts of that form, by the facts and own parts."""
+        names = [row.id for row in self.materials]
+        key = ("prior", form)
+        return self._once(key, lambda: log_prior(self.materials, facts.form(form)) + lift(self.own, names, form))
+
+    def forms(self) -> tuple[tuple[Answer, ...], Floats]:
+        """Every form but the unknown one, and P(form | material), forms x materials, each column summing to 1: by the
+        forms' own priors, every form as common as another before."""
+        return self._once(("forms",), self._forms)
 
     def _learnt(self, check: Check, answers: Answers) -> Floats:
         """Log of how far own parts have moved the chance of this answer, by material."""
@@ -83,12 +97,29 @@ class Tables:
 
     def _said(self, check: Check, answers: Answers) -> Floats:
         """P(outcome | material) as the facts say, outcomes x materials."""
+        key = ("said", check.name, _of(answers, check.reads))
+        return self._once(key, lambda: self._as_facts_say(check, answers))
+
+    def _as_facts_say(self, check: Check, answers: Answers) -> Floats:
         rows = [
             np.exp(log_likelihood(self.materials, check, {**answers, check.name: each.answer})) * each.width
             for each in self.outcomes(check, answers)
         ]
         table = np.array(rows)
         return np.asarray(table / table.sum(axis=0, keepdims=True))
+
+    def _piles_after(self, check: Check, answers: Answers) -> tuple[tuple[Piles, list[int]], ...]:
+        grouped: dict[int, tuple[Piles, list[int]]] = {}
+        for number, each in enumerate(self.outcomes(check, answers)):
+            piles = self.piles({**answers, check.name: each.answer})
+            grouped.setdefault(id(piles), (piles, []))[1].append(number)
+        return tuple(grouped.values())
+
+    def _forms(self) -> tuple[tuple[Answer, ...], Floats]:
+        forms = [form for form in facts.forms().values() if form.id != "unknown"]
+        priors = np.exp([log_prior(self.materials, form) for form in forms])
+        priors /= priors.sum(axis=1, keepdims=True)
+        return tuple(Answer("form", form.id) for form in forms), priors / priors.sum(axis=0, keepdims=True)
 
     def _once(self, key: object, make: Callable[[], Kept]) -> Kept:
         if key not in self._kept:

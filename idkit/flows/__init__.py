@@ -83,6 +83,7 @@ from idkit.flows.yards import (
     yard_called,
     yards,
 )
+from idkit.see import shrunk
 from idkit.vocabulary import Yard as YardSaid
 from idkit.yard import (
     Cleaning,
@@ -246,6 +247,7 @@ __all__ = [
     "Several",
     "Share",
     "share_of",
+    "shrunk",
     "show_load",
     "Shown",
     "Sketch",

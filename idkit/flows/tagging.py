@@ -27,7 +27,9 @@ from idkit.vocabulary import Answers, KeptPhoto, Photo, Record
 Sketch = Callable[[Seen], str]  # what is kept of a photo to show: it is called while the photo is at hand
 
 CUES = cues_of(every_cue=False)
-LEAST_SIDE = 240  # pixels of the longer side of a part in a photo decoded smaller, as many as its cues are read at
+LEAST_SIDE = (
+    128  # pixels of the longer side of a part in a photo decoded smaller, twice as many as its cues are read at
+)
 OF_SIZE = frozenset(
     fault.message for fault in see.FAULTS if fault.name in ("small", "blurred", "few-levels", "strong-colours")
 )  # what is said of a photo that hangs on its pixels

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
-from idkit.vocabulary import Floats
+from idkit.see.photo import Real
 
 # linear sRGB to XYZ (IEC 61966-2-1), the columns scaled to the white D65
 TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
 D65 = TO_XYZ.sum(axis=1)
 
 
-def cielab(rgb: Floats) -> Floats:
-    """CIELAB (CIE 15, D65) of linear sRGB colours relative to white, the last axis L*, a*, b*.
+def cielab(rgb: NDArray[Real]) -> NDArray[Real]:
+    """CIELAB (CIE 15, D65) of linear sRGB colours relative to white, the last axis L*, a*, b*; single or double.
 
     >>> cielab(np.array([1.0, 1.0, 1.0])).round(6).tolist()
     [100.0, 0.0, 0.0]
     """
-    t = (rgb @ TO_XYZ.T) / D65
+    t = rgb @ (TO_XYZ / D65[:, None]).T.astype(rgb.dtype)
     f = np.where(t > (6 / 29) ** 3, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
-    return np.stack([116 * f[..., 1] - 16, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])], axis=-1)
+    lab = np.stack([116 * f[..., 1] - 16, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])], axis=-1)
+    return np.asarray(lab, rgb.dtype)

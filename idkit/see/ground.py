@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 import cv2
@@ -41,8 +42,9 @@ def away_from_ground(lab: Lab) -> NDArray[np.float32]:
 
 
 def _median(lab: Lab, width: int) -> Lab:
-    shifted = np.clip(lab * [2.55, 1, 1] + [0, 128, 128], 0, 255).astype(np.uint8)
-    return np.asarray((cv2.medianBlur(shifted, width) - [0, 128, 128]) / [2.55, 1, 1], np.float32)
+    scale, middle = np.array([2.55, 1, 1], np.float32), np.array([0, 128, 128], np.float32)
+    shifted = np.clip(lab * scale + middle, 0, 255).astype(np.uint8)
+    return np.asarray((cv2.medianBlur(shifted, width) - middle) / scale, np.float32)
 
 
 def _light(lab: Lab) -> Lab:
@@ -50,7 +52,7 @@ def _light(lab: Lab) -> Lab:
     height, width = lab.shape[:2]
     size = max(8, width // COARSE), max(8, height // COARSE)
     small = cv2.resize(lab, size, interpolation=cv2.INTER_AREA).astype(np.float64)
-    terms, values = _terms(small.shape).reshape(-1, 6), small.reshape(-1, 3)
+    terms, values = quadratic(small.shape[:2]).reshape(-1, 6), small.reshape(-1, 3)
     at_edge = np.abs(terms[:, 1:3]).max(axis=1) > 1 - 2 * EDGE
     away = _length((values - _commonest(values[at_edge])) * WEIGHTS)
     for scale in SCALES:
@@ -59,7 +61,7 @@ def _light(lab: Lab) -> Lab:
         weighted = terms * weights[:, None]
         coefficients = np.linalg.solve(weighted.T @ terms + stiff, weighted.T @ values)
         away = _length((values - terms @ coefficients) * WEIGHTS)
-    return np.asarray(_terms(lab.shape) @ coefficients, np.float32)
+    return np.asarray(quadratic((height, width)).astype(np.float32) @ coefficients.astype(np.float32))
 
 
 def _length(vectors: NDArray[Any]) -> NDArray[Any]:
@@ -67,7 +69,9 @@ def _length(vectors: NDArray[Any]) -> NDArray[Any]:
     return np.asarray(np.sqrt(np.einsum("...k,...k->...", vectors, vectors)))
 
 
-def _terms(shape: tuple[int, ...]) -> Floats:
+@lru_cache(maxsize=8)
+def quadratic(shape: tuple[int, int]) -> Floats:
+    """1, x, y, xy, x², y² over a picture of that height and width, each from -1 to 1 across it; height x width x 6."""
     y, x = np.mgrid[-1 : 1 : shape[0] * 1j, -1 : 1 : shape[1] * 1j]
     return np.stack([np.ones_like(x), x, y, x * y, x**2, y**2], axis=-1)
 
@@ -82,7 +86,7 @@ def _commonest(colours: Floats) -> Floats:
 def _followed(rest: Lab) -> tuple[Lab, Mask]:
     """What is left after the ground's own mean nearby is taken off too, and which pixels were taken to be ground."""
     away = _length(rest * WEIGHTS)
-    spread = float(np.median(away[away <= np.percentile(away, 60)]))
+    spread = float(np.percentile(away[::2, ::2], 30))  # of the nearer three fifths, the middle
     ground = away < max(4.0, 4 * spread)
     size = max(8, rest.shape[1] // COARSE), max(8, rest.shape[0] // COARSE)
     masked = np.dstack([rest * ground[..., None].astype(np.float32), ground.astype(np.float32)])

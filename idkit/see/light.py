@@ -6,6 +6,8 @@ locus, here a straight line through 5000 K, measured in mired (10^6 / kelvin).
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -32,7 +34,7 @@ EVEN_WHITE = 0.2  # spread of ln luminance over the brighter half of paper in un
 # How much of the light on a metal part comes back from a coloured ground, as a share, and how often; from memory.
 THROWN_BACK = ((0.0, 0.4), (0.1, 0.3), (0.2, 0.2), (0.35, 0.1))
 
-MOST = 50_000  # pixels of the ground that are looked at, evenly spaced
+MOST = 15_000  # pixels of the ground that are looked at, evenly spaced
 
 
 def ratios(colours: Floats) -> Floats:
@@ -56,9 +58,20 @@ def some(linear: Image, mask: Mask, most: int) -> Image:
     return linear.reshape(-1, 3)[where[:: max(1, len(where) // most)]]
 
 
-def luminance(colours: Floats) -> Floats:
-    """Relative luminance of linear sRGB colours (IEC 61966-2-1), 0 to 1, of the last axis."""
-    return np.asarray(colours @ np.array([0.2126, 0.7152, 0.0722]))
+def luminance(colours: NDArray[Real]) -> NDArray[Real]:
+    """Relative luminance of linear sRGB colours (IEC 61966-2-1), 0 to 1, of the last axis; single or double."""
+    return np.asarray(colours @ np.array([0.2126, 0.7152, 0.0722], colours.dtype))
+
+
+def midmean(values: Floats) -> Floats:
+    """Mean of the middle half of each column of n x k. A median keeps to the steps of the codes that a photo is kept
+    in, and jumps from one to the next.
+
+    >>> midmean(np.array([[0.0], [1.0], [1.0], [2.0], [2.0], [90.0]])).tolist()
+    [1.5]
+    """
+    quarter = len(values) // 4
+    return np.asarray(np.sort(values.T, axis=1)[:, quarter : len(values) - quarter].mean(axis=1))
 
 
 def white(photo: Photo, part: Part) -> White:
@@ -93,8 +106,7 @@ def _bright_ground(linear: Image, ground: Mask) -> tuple[Floats, float, float, b
     if blown:
         bright = pixels[light >= np.median(light)]
     lit = np.maximum(luminance(bright), 1e-5)
-    colour = np.median(ratios(bright), axis=0)
-    return colour, float(np.median(lit)), float(np.std(np.log(lit))), blown
+    return midmean(ratios(bright)), float(np.median(lit)), float(np.std(np.log(lit))), blown
 
 
 def _whiteness(brightness: float, photo: Photo) -> float:
@@ -136,16 +148,18 @@ def possible_whites(centre: Floats, along: float, weight: float = 1.0) -> Floats
 
     15 x 3: ln(R/G), ln(B/G) and a weight; the weights sum to `weight`.
     """
-    nodes, weights = np.polynomial.hermite_e.hermegauss(5)
+    along_it, across_it, shares = _nodes().T
+    whites = centre + along * np.outer(along_it, MIRED) + TINT_UNCERTAINTY / 2 * np.outer(across_it, TINT)
+    return np.column_stack([whites, weight * shares])
+
+
+@cache
+def _nodes() -> Floats:
+    """Places along and across the locus, in spreads, and a weight, 15 x 3; the weights sum to 1."""
+    along, along_weights = np.polynomial.hermite_e.hermegauss(5)
     across, across_weights = np.polynomial.hermite_e.hermegauss(3)
-    points = [
-        (*(centre + a * along * MIRED + c * TINT_UNCERTAINTY / 2 * TINT), u * v)
-        for a, u in zip(nodes, weights, strict=True)
-        for c, v in zip(across, across_weights, strict=True)
-    ]
-    grid = np.array(points)
-    grid[:, 2] *= weight / grid[:, 2].sum()
-    return grid
+    shares = np.outer(along_weights, across_weights).ravel()
+    return np.column_stack([np.repeat(along, 3), np.tile(across, 5), shares / shares.sum()])
 
 
 def _beside_a_coloured_ground(colour: Floats, weight: float) -> Floats:

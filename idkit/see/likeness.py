@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 
 from idkit.errors import PhotoError
+from idkit.see.photo import shrunk
 from idkit.vocabulary import Photo
 
 SIDE, QUALITY = 256, 82  # longer side of a thumbnail in pixels, and of its JPEG
@@ -19,17 +20,7 @@ LARGEST = 1 << 20  # pixels of a thumbnail that somebody else made
 
 def thumbnail(photo: Photo) -> bytes:
     """A small upright JPEG of a photo, its longer side at most 256 pixels, without metadata."""
-    encoded = photo.encoded if photo.encoded.dtype == np.uint8 else (photo.encoded >> 8).astype(np.uint8)
-    times = max(encoded.shape[:2]) // (2 * SIDE)
-    if times > 1:  # by a whole number first, which is many times as quick
-        height, width = (side // times for side in encoded.shape[:2])
-        whole = encoded[: height * times, : width * times]
-        encoded = np.asarray(cv2.resize(whole, (width, height), interpolation=cv2.INTER_AREA), np.uint8)
-    height, width = encoded.shape[:2]
-    scale = min(1.0, SIDE / max(height, width))
-    size = max(1, round(width * scale)), max(1, round(height * scale))
-    small = np.asarray(cv2.resize(encoded, size, interpolation=cv2.INTER_AREA), np.uint8)
-    return _saved(np.ascontiguousarray(small[:, :, ::-1]))
+    return _saved(np.ascontiguousarray(shrunk(photo.encoded, SIDE)[:, :, ::-1]))
 
 
 def likeness(thumbnail: bytes) -> bytes:

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from functools import lru_cache
 from typing import Any, Protocol
+from weakref import WeakKeyDictionary
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see.cielab import cielab
+from idkit.see.ground import quadratic
 from idkit.see.photo import srgb_to_linear
 from idkit.see.seeds import border_of, first_guess
 from idkit.vocabulary import Mask, Part, Photo
 
 SMALL = 192  # longer side, in pixels, at which the part is looked for
+NEAR = 12  # pixels from the outline at half the size within which it is looked for in full
+ROUNDS = 2  # of the graph cut, in which it learns what colours the part and its ground have
 FAINTEST = 0.04  # quality, one CIELAB unit: what is left of uneven light on bare paper reaches 0.035
 
 
@@ -67,13 +71,25 @@ def ground_of(part: Part) -> Mask:
 
 
 def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
-    """CIELAB of the photo, area-averaged to at most `side` pixels."""
+    """CIELAB of the photo, area-averaged to at most `side` pixels; not to be written to."""
+    found = _SMALL_LABS.get(photo) if side == SMALL else None
+    if found is None:
+        found = _small_lab(photo, side)
+        if side == SMALL:
+            _SMALL_LABS[photo] = found
+    return found
+
+
+_SMALL_LABS: WeakKeyDictionary[Photo, NDArray[np.float32]] = WeakKeyDictionary()  # of photos that are still at hand
+
+
+def _small_lab(photo: Photo, side: int) -> NDArray[np.float32]:
     height, width = photo.linear.shape[:2]
     scale = min(1.0, side / max(height, width))
     size = (max(8, round(width * scale)), max(8, round(height * scale)))
     small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA)
-    shown = np.clip(small, 0, 1).astype(np.float64) ** (1 / 2.2)  # deep shadow a little darker than by sRGB's own curve
-    return np.asarray(cielab(srgb_to_linear(shown)), np.float32)
+    shown = np.clip(small, 0, 1) ** np.float32(1 / 2.2)  # deep shadow a little darker than by sRGB's own curve
+    return cielab(srgb_to_linear(np.asarray(shown, np.float32)))
 
 
 def _outlined(lab: NDArray[np.float32]) -> Mask:
@@ -108,9 +124,7 @@ def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
     whatever of the part reaches it count for little; the curved terms are held stiff.
     """
     border = border_of(lab.shape)
-    height, width = lab.shape[:2]
-    y, x = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j]
-    terms = np.stack([np.ones_like(x), x, y, x * y, x**2, y**2], axis=-1)
+    terms = quadratic(lab.shape[:2])
     at_edge, values = terms[border], lab[border].astype(np.float64)
     stiff = np.diag([0, 0, 0, 0.05, 0.05, 0.05]) * len(values)
     away = np.linalg.norm(values - np.median(values, axis=0), axis=1)
@@ -119,19 +133,34 @@ def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
         coefficients = np.linalg.solve(weighted.T @ at_edge + stiff, weighted.T @ values)
         away = np.linalg.norm(values - at_edge @ coefficients, axis=1)
     slope = terms @ coefficients
-    tint = np.ptp(slope[..., 1:].reshape(-1, 2), axis=0).max()
+    tint = max(np.ptp(slope[..., 1]), np.ptp(slope[..., 2]))
     if np.percentile(away, 75) > 8 or tint > 6:  # more than one ground, or many neighbours: light changes, not colour
         return lab
     return np.asarray(lab - (slope - slope[border].mean(axis=0)), np.float32)
 
 
 def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
+    """The outline from its first guess: what colours both sides have is learnt at half the size, then it is cut."""
     shifted = lab * np.array([2.55, 1, 1], np.float32) + np.array([0, 128, 128], np.float32)
     scaled = np.clip(shifted, 0, 255).astype(np.uint8)
-    labels = seeds.copy()
+    height, width = seeds.shape
+    half = cv2.resize(scaled, (width // 2, height // 2), interpolation=cv2.INTER_AREA)
+    labels = cv2.resize(seeds, (width // 2, height // 2), interpolation=cv2.INTER_NEAREST)
+    if not _is_part(labels).any() or _is_part(labels).all():
+        half, labels = scaled, seeds.copy()
     cv2.setRNGSeed(1)
     models = np.zeros((1, 65)), np.zeros((1, 65))
-    cv2.grabCut(scaled, labels, (0, 0, 1, 1), *models, 3, cv2.GC_INIT_WITH_MASK)
+    cv2.grabCut(half, labels, (0, 0, 1, 1), *models, ROUNDS, cv2.GC_INIT_WITH_MASK)
+    learnt = cv2.resize(_is_part(labels).astype(np.uint8), (width, height), interpolation=cv2.INTER_NEAREST)
+    labels = np.where(learnt > 0, cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
+    near = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * NEAR + 1, 2 * NEAR + 1))
+    labels[cv2.erode(learnt, near, borderValue=0) > 0] = cv2.GC_FGD
+    labels[(cv2.dilate(learnt, near) == 0) | (seeds == cv2.GC_BGD)] = cv2.GC_BGD
+    cv2.grabCut(scaled, labels, (0, 0, 1, 1), *models, 1, cv2.GC_EVAL_FREEZE_MODEL)
+    return _is_part(labels)
+
+
+def _is_part(labels: cv2.typing.MatLike) -> Mask:
     return np.asarray((labels == cv2.GC_FGD) | (labels == cv2.GC_PR_FGD))
 
 

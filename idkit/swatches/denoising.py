@@ -21,12 +21,9 @@ AT_A_TIME = 3  # lights that go into one picture, one in each channel
 PART, GROUND = 0.8, 0.2  # reflectance that the denoiser is told: only that they differ counts
 
 
-def denoised(part: Traced, facing: Image) -> Traced:
-    """The same part with smooth light; edges of it, of shadows and of what it mirrors stay.
-
-    `facing` are its unit normals as the camera sees them, side x side x 3: see tracing.facing.
-    """
-    filtered = _filter(part.cover[..., None], facing)
+def denoised(part: Traced) -> Traced:
+    """The same part with smooth light; edges of it, of shadows and of what it mirrors stay."""
+    filtered = _filter(part.cover[..., None], np.moveaxis(part.facing, 0, 2))
     mirror = [_by_threes(part.mirror[:, meeting], filtered) for meeting in range(MEETINGS)]
     return replace(part, mirror=np.stack(mirror, axis=1), matt=_by_threes(part.matt, filtered))
 

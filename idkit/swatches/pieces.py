@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ProcessPoolExecutor
-from functools import partial
-from multiprocessing import get_context
 from pathlib import Path
 from zipfile import BadZipFile
 
 import numpy as np
 
 from idkit.errors import TableError
-from idkit.swatches.bodies import MAKINGS, Body, body
+from idkit.swatches.bodies import MAKINGS, body
 from idkit.swatches.denoising import denoised
-from idkit.swatches.rooms import Room, room
-from idkit.swatches.tracing import Traced, facing, traced
-from idkit.vocabulary import Image
+from idkit.swatches.rooms import room
+from idkit.swatches.tracing import Traced, traced
 
 A_PIECE, SAMPLES = 50, 8
 # Pieces of each making: 300 parts of those that most materials come in, 150 of the others.
 PIECES = {"cast": 6, "sheet": 6, "drawn": 6, "moulded": 6, "filed": 3, "board": 3, "film": 3}
 ROUGH = {"cast": (0.05, 0.7), "drawn": (0.04, 0.6)}  # roughness (GGX alpha) of metal by how it is made; from memory
-FIELDS = ("mirror", "matt", "cover", "cosine", "hollow", "roughness", "lost")
+IMAGES = ("mirror", "matt", "cover", "facing", "cosine", "hollow")
+FIELDS = (*IMAGES, "roughness", "lost")
 
 
 def trace(folder: Path, seed: int) -> list[Path]:
@@ -38,39 +35,12 @@ def trace(folder: Path, seed: int) -> list[Path]:
     return in_folder(folder)
 
 
-def denoise(raw: Path, folder: Path, seed: int) -> list[Path]:
-    """Denoise the traced pieces in `raw` that are not in the folder yet, side by side; the paths of all in it."""
-    folder.mkdir(parents=True, exist_ok=True)
-    missing = [path for path in in_folder(raw) if not (folder / path.name).exists()]
-    with ProcessPoolExecutor(mp_context=get_context("spawn")) as pool:  # a renderer's threads do not survive a fork
-        list(pool.map(partial(_denoise, folder, seed), missing))
-    return in_folder(folder)
-
-
-def _denoise(folder: Path, seed: int, path: Path) -> None:
-    made, _, number = path.stem.rpartition("-")
-    first = int(number) * A_PIECE
-    found = [denoised(part, facing_of(made, first + at, seed)) for at, part in enumerate(load(path))]
-    save(found, folder / path.name)
-
-
 def one(made: str, number: int, seed: int, samples: int = SAMPLES) -> Traced:
-    """Part `number` of a making as it is traced, always the same for a seed."""
-    random, shape, around = _drawn(made, number, seed)
-    roughness = float(np.exp(random.uniform(*np.log(ROUGH.get(made, (0.02, 0.4))))))
-    return traced(shape, around, roughness, samples, int(random.integers(2**31)))
-
-
-def facing_of(made: str, number: int, seed: int) -> Image:
-    """Which way that part faces: see tracing.facing."""
-    _, shape, around = _drawn(made, number, seed)
-    return facing(shape, around)
-
-
-def _drawn(made: str, number: int, seed: int) -> tuple[np.random.Generator, Body, Room]:
-    """A part and its room, and the generator that drew them."""
+    """Part `number` of a making, traced and without grain, always the same for a seed."""
     random = np.random.default_rng((seed, list(MAKINGS).index(made), number))
-    return random, body(made, random), room(random)
+    shape, around = body(made, random), room(random)
+    roughness = float(np.exp(random.uniform(*np.log(ROUGH.get(made, (0.02, 0.4))))))
+    return denoised(traced(shape, around, roughness, samples, int(random.integers(2**31))))
 
 
 def in_folder(folder: Path) -> list[Path]:
@@ -81,7 +51,7 @@ def in_folder(folder: Path) -> list[Path]:
 def save(parts: list[Traced], path: Path) -> None:
     """Write a piece in half precision, under another name first."""
     stacked = {name: np.array([getattr(part, name) for part in parts]) for name in FIELDS}
-    halves = {name: np.clip(values, 0, 6e4).astype(np.float16) for name, values in stacked.items() if name != "lost"}
+    halves = {name: np.clip(values, -1, 6e4).astype(np.float16) for name, values in stacked.items() if name != "lost"}
     partial = path.with_suffix(".partial")
     with partial.open("wb") as file:
         np.savez_compressed(file, lost=stacked["lost"], **halves)
@@ -95,6 +65,6 @@ def load(path: Path) -> list[Traced]:
             stacked = {name: kept[name] for name in FIELDS}
     except (OSError, ValueError, KeyError, EOFError, BadZipFile) as error:
         raise TableError(path.name, f"can't be read ({error}); delete it and trace it again") from error
-    images = (stacked[name].astype(np.float32) for name in FIELDS[:5])
-    numbers = (stacked[name].tolist() for name in FIELDS[5:])
+    images = (stacked[name].astype(np.float32) for name in IMAGES)
+    numbers = (stacked[name].tolist() for name in FIELDS[len(IMAGES) :])
     return [Traced(*of_part) for of_part in zip(*images, *numbers, strict=True)]

@@ -8,7 +8,6 @@ import numpy as np
 
 from idkit import see
 from idkit.swatches import pieces
-from idkit.swatches.denoising import denoised
 from idkit.swatches.rows import photographed
 from idkit.swatches.surfaces import Look, Optics
 from idkit.vocabulary import Cue, Floats
@@ -31,7 +30,7 @@ def _measured(of: Sequence[Look], optics: Optics, illuminants: Floats, seed: int
     found = []
     for made in MAKINGS:
         for number in range(EACH):
-            part = denoised(pieces.one(made, number, seed, samples), pieces.facing_of(made, number, seed))
+            part = pieces.one(made, number, seed, samples)
             for which, look in enumerate([look for look in of if made in look.made][::EVERY]):
                 random = np.random.default_rng((seed, number, which))
                 patch = see.of_part(*photographed(look, part, optics, illuminants, random))

@@ -35,13 +35,14 @@ class Traced:
 
     `mirror` sources x MEETINGS x side x side: after so many meetings with a perfect mirror of the part's roughness;
     `matt` sources x side x side: what white matt paint on the part, or white ground beside it, sends back;
-    `cover` how much of each pixel is part; `cosine` of the surface to the view; `hollow` 0 open to 1 in a pit;
-    `lost` counts samples that were no numbers and were replaced.
+    `cover` how much of each pixel is part; `facing` its unit normal, 3 x side x side, 0 beside it; `cosine` of the
+    surface to the view; `hollow` 0 open to 1 in a pit; `lost` counts samples that were no numbers and were replaced.
     """
 
     mirror: Image
     matt: Image
     cover: Image
+    facing: Image
     cosine: Image
     hollow: Image
     roughness: float
@@ -51,11 +52,6 @@ class Traced:
     def mask(self) -> Mask:
         """Where the part is."""
         return np.asarray(self.cover > 0.5)
-
-
-def facing(body: Body, room: Room) -> Image:
-    """Unit normals of a part as the camera in that room sees them, side x side x 3; 0 beside it."""
-    return _geometry(renderer(), _mesh_of(body), BLACK, room.view)[1]
 
 
 def traced(body: Body, room: Room, roughness: float, samples: int, seed: int) -> Traced:
@@ -85,6 +81,7 @@ def traced(body: Body, room: Room, roughness: float, samples: int, seed: int) ->
         np.maximum(np.array(met, np.float32), 0),
         np.array(flat, np.float32),
         cover,
+        np.moveaxis(normals, 2, 0),
         np.asarray(cosine, np.float32),
         np.asarray(hollow, np.float32),
         roughness,

@@ -2,7 +2,7 @@
 
 Real euro coins (open data set kaa/coins-dataset, MIT) as a user's own parts of two materials, whole coin sets held
 out; household waste (TrashNet, MIT) as metal or none; and a simulated user with eight materials, whose surfaces and
-phone are not those of the starter's rows: parts traced with Mitsuba (build/denoised, made by python -m idkit.swatches
+phone are not those of the starter's rows: parts traced with Mitsuba (build/traced, made by python -m idkit.swatches
 trace; left out where that is missing), their cues moved as one phone would move them. Chances are from the photo alone,
 all materials as common as any other. None of the photographs was used to build the starter model.
 """
@@ -27,7 +27,7 @@ from idkit.flows import own_parts
 from idkit.swatches import illuminants, pieces, rows
 from idkit.vocabulary import Answer, Floats, KeptPhoto, Label, Sample
 
-DENOISED = Path(__file__).resolve().parents[2] / "build" / "denoised"
+TRACED = Path(__file__).resolve().parents[2] / "build" / "traced"
 EIGHT = (
     *("copper", "yellow-brass", "aluminium-cast", "zinc-die-cast"),
     *("galvanised-steel", "cast-iron", "lead", "plastic"),
@@ -82,9 +82,9 @@ def look_alikes() -> Set | None:
 
 def simulated() -> tuple[Set, ...]:
     """Eight materials as found, traced and painted by looks.csv, under a phone of its own: seen alone, and answered."""
-    paths = pieces.in_folder(DENOISED) if DENOISED.is_dir() else []
+    paths = pieces.in_folder(TRACED) if TRACED.is_dir() else []
     if not paths:
-        say(f"{DENOISED}: no parts, so no simulated user; python -m idkit.swatches trace denoise makes them")
+        say(f"{TRACED}: no parts, so no simulated user; python -m idkit.swatches trace makes them")
         return ()
     optics = facts.optics()
     observed = illuminants.observed(next(iter(optics.values())).wavelength)

@@ -69,7 +69,8 @@ def plane() -> Callable[..., Traced]:
         cover = np.zeros((SIDE, SIDE), np.float32)
         cover[15:-15, 15:-15] = 1
         flat = np.ones((SIDE, SIDE), np.float32)
-        return Traced(mirror, matt, cover, flat, np.float32(hollow) * flat, 0.1)
+        facing = np.stack([0 * flat, 0 * flat, flat])
+        return Traced(mirror, matt, cover, facing, flat, np.float32(hollow) * flat, 0.1)
 
     return make
 

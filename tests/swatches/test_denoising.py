@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 import numpy as np
 import pytest
 
-from idkit.swatches import pieces, rooms, tracing
+from idkit.swatches import rooms, tracing
 from idkit.swatches.bodies import Body
 from idkit.swatches.denoising import denoised
 from idkit.swatches.rooms import Room
-from idkit.swatches.tracing import Traced, facing, traced
+from idkit.swatches.tracing import Traced, traced
 from idkit.vocabulary import Floats, Image
 
 pytest.importorskip("mitsuba")
@@ -44,7 +43,7 @@ def off(part: Traced, truth: Traced, of: Callable[[Traced], Image]) -> float:
 @pytest.mark.usefixtures("_small")
 def test_it_is_nearer_to_many_samples_than_few_were(shape: Shape, around: Room) -> None:
     part, truth = (traced(shape(ball), around, 0.3, samples, 1) for samples in (4, 256))
-    smooth = denoised(part, facing(shape(ball), around))
+    smooth = denoised(part)
     for of in (lambda p: p.matt[0], lambda p: p.matt[3], lambda p: p.mirror[2, 0]):
         assert off(smooth, truth, of) < 0.6 * off(part, truth, of)
 
@@ -52,7 +51,7 @@ def test_it_is_nearer_to_many_samples_than_few_were(shape: Shape, around: Room) 
 @pytest.mark.usefixtures("_small")
 def test_it_keeps_how_much_light_there_is(shape: Shape, around: Room) -> None:
     part = traced(shape(ball), around, 0.3, 16, 1)
-    smooth = denoised(part, facing(shape(ball), around))
+    smooth = denoised(part)
     assert smooth.matt.shape == part.matt.shape
     assert smooth.mirror.shape == part.mirror.shape
     for before, after in zip(part.matt, smooth.matt, strict=True):
@@ -64,23 +63,10 @@ def test_it_keeps_how_much_light_there_is(shape: Shape, around: Room) -> None:
 def test_what_is_smooth_stays_as_it_is() -> None:
     """An even light comes back as it was, in each channel its own; at the frame's edge the network is a little off."""
     side, inner = 64, (..., slice(8, -8), slice(8, -8))
-    up, whole = np.zeros((side, side, 3), np.float32) + np.array([0, 0, 1], np.float32), np.ones((side, side))
+    whole = np.ones((side, side), np.float32)
+    up = np.stack([0 * whole, 0 * whole, whole])
     levels = np.array([0.2, 0.5, 1.0, 2.0, 0.1], np.float32)[:, None, None] * np.ones((1, side, side), np.float32)
     mirror = np.stack([levels, 0.3 * levels, 0.1 * levels], axis=1)
-    part = Traced(mirror, levels, whole, whole, 0 * whole, 0.1)
-    smooth = denoised(part, up)
+    smooth = denoised(Traced(mirror, levels, whole, up, whole, 0 * whole, 0.1))
     np.testing.assert_allclose(smooth.matt[inner], levels[inner], rtol=0.03)
     np.testing.assert_allclose(smooth.mirror[:, 0][inner], levels[inner], rtol=0.1)
-
-
-def test_pieces_are_denoised_once(tmp_path: Path) -> None:
-    raw, folder = tmp_path / "raw", tmp_path / "smooth"
-    raw.mkdir()
-    pieces.save([pieces.one("sheet", number, 5, 2) for number in range(2)], raw / "sheet-0.npz")
-    (found,) = pieces.denoise(raw, folder, 5)
-    when = found.stat().st_mtime_ns
-    assert pieces.denoise(raw, folder, 5) == [found]
-    assert found.stat().st_mtime_ns == when
-    before, after = pieces.load(raw / "sheet-0.npz")[1], pieces.load(found)[1]
-    beside = before.cover < 0.01
-    assert np.std(after.matt[2][beside]) < np.std(before.matt[2][beside])

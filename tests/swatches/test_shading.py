@@ -184,7 +184,7 @@ def by_chance(seed: int) -> Traced:
     mirror = random.gamma(1.0, 0.3, (len(SOURCES), MEETINGS, SIDE, SIDE)).astype(np.float32)
     matt = random.uniform(0, 1.5, (len(SOURCES), SIDE, SIDE)).astype(np.float32)
     cover, cosine, hollow = random.uniform([[[0]], [[0.05]], [[0]]], 1, (3, SIDE, SIDE)).astype(np.float32)
-    return Traced(mirror, matt, cover, cosine, hollow, 0.2)
+    return Traced(mirror, matt, cover, np.zeros((3, *cover.shape), np.float32), cosine, hollow, 0.2)
 
 
 @pytest.fixture(scope="session")

@@ -14,6 +14,7 @@ from idkit.swatches.tracing import SOURCES, Traced, traced
 from idkit.vocabulary import Floats
 
 pytest.importorskip("mitsuba")
+pytest.importorskip("pyoidn")
 UP = np.array([0.0, 0.0, 1.0])
 SMALL = 40  # pixels of the frame here
 
@@ -114,6 +115,9 @@ def test_where_it_faces(shape) -> None:
     part = traced(shape(SHAPES["ball"]), even(), 0.1, 4, 1)
     assert part.cosine[middle(part)].min() > 0.97
     assert part.cosine[(part.cover > 0.99)].min() < 0.6
+    inner = part.cover > 0.99
+    assert np.linalg.norm(part.facing, axis=0)[inner] == pytest.approx(1, abs=1e-3)
+    assert part.facing[2][inner] == pytest.approx(part.cosine[inner], abs=0.06)  # the phone is right above
 
 
 def test_more_samples_tell_the_same(shape) -> None:

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 from idkit.see.card.layout import FIRST_MARKER, Layout, dictionary, layout
 from idkit.vocabulary import Card, Floats, Photo
 
-SIDE = 2000  # longer side, in pixels, at which markers are looked for, at most
+SIDE, GLANCE = 2000, 1000  # longer side, in pixels, at which markers are looked for, and at which for a sign of one
 SMALLEST = 0.08  # the way around a marker, as a share of the longer side: a card too far away gives nothing
+BITS_OFF = 8  # of 36 that may be wrong in what is a sign of a marker: one square of chance in 50 has as few
 FEWEST = 2  # markers
 NOISE = 0.3  # pixels that a corner is off, at SIDE; from memory
 WORST = 2.0  # mm rms that corners may be off: paper that is not quite flat
@@ -39,10 +40,11 @@ def find_card(photo: Photo) -> Card | None:
 def look_for_card(photo: Photo) -> tuple[Card | None, str]:
     """The same, and what to do where the card is in view and yet can't be used, in one line; else ''."""
     grey, scale = _grey(photo)
+    if not _is_signed(grey):
+        return None, ""
     seen = _markers(grey)
     card = _card_of(seen, scale)
-    known = {number for paper in FIRST_MARKER for number in layout(paper).markers}
-    return card, ONE_MARKER if card is None and len(known & seen.keys()) == 1 else ""
+    return card, ONE_MARKER if card is None and len(set(_numbers()) & seen.keys()) == 1 else ""
 
 
 def _card_of(seen: Mapping[int, Floats], scale: float) -> Card | None:
@@ -88,6 +90,31 @@ def _grey(photo: Photo) -> tuple[cv2.typing.MatLike, float]:
         encoded = cv2.resize(whole, (columns, rows), interpolation=cv2.INTER_AREA)
     eight = encoded if encoded.dtype == np.uint8 else (encoded >> 8).astype(np.uint8)
     return cv2.cvtColor(eight, cv2.COLOR_RGB2GRAY), scale
+
+
+def _is_signed(grey: cv2.typing.MatLike) -> bool:
+    """Whether anything in the picture is nearly one of the card's markers: at half the size, a quarter of the work."""
+    times = -(-max(grey.shape) // GLANCE)
+    size = grey.shape[1] // times, grey.shape[0] // times
+    _, numbers, _ = _glancing().detectMarkers(cv2.resize(grey, size, interpolation=cv2.INTER_AREA))
+    return numbers is not None and len(numbers) > 0
+
+
+@cache
+def _glancing() -> cv2.aruco.ArucoDetector:
+    """Told of the card's own markers alone, it lets many of their bits be wrong."""
+    every = dictionary()
+    own = cv2.aruco.Dictionary(every.bytesList[list(_numbers())], every.markerSize, BITS_OFF)
+    settings = cv2.aruco.DetectorParameters()
+    settings.minMarkerPerimeterRate, settings.errorCorrectionRate = 0.9 * SMALLEST, 1.0
+    settings.maxErroneousBitsInBorderRate = 0.5
+    return cv2.aruco.ArucoDetector(own, settings)
+
+
+@cache
+def _numbers() -> tuple[int, ...]:
+    """Of the markers of every card."""
+    return tuple(sorted({number for paper in FIRST_MARKER for number in layout(paper).markers}))
 
 
 @cache

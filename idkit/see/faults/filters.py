@@ -14,7 +14,7 @@ TINTED = 0.24  # what a tint takes of its faintest channel: a cast of 55 mired, 
 DIM, CLIPPED = 0.2, 245  # share of the brightest codes under which a tint can't be told; codes from which one may clip
 COMMON = 4.0  # how much more what all pixels have in common counts than what they differ by
 FEWEST = 16  # pixels of the coarse picture
-MOST = 60_000  # pixels looked at for colours at the end of their range
+MOST = 30_000  # pixels looked at for colours at the end of their range
 
 
 def one_tint(scene: Scene) -> float:
@@ -62,8 +62,9 @@ def _coarse(photo: Photo, part: Part) -> tuple[Floats, Floats]:
     rows, columns = photo.linear.shape[:2]
     scale = min(1.0, TONES / max(rows, columns))
     size = max(1, round(columns * scale)), max(1, round(rows * scale))
-    half = cv2.resize(photo.linear, (max(size[0], columns // 2), max(size[1], rows // 2)), interpolation=cv2.INTER_AREA)
-    codes = 255 * linear_to_srgb(np.asarray(half, np.float32))
+    quarter = max(size[0], columns // 4), max(size[1], rows // 4)
+    averaged = np.asarray(cv2.resize(photo.linear, quarter, interpolation=cv2.INTER_AREA), np.float32)
+    codes = 255 * linear_to_srgb(averaged)
     small = cv2.resize(codes, size, interpolation=cv2.INTER_AREA).reshape(-1, 3).astype(np.float64)
     covered = np.asarray(cv2.resize(part.mask.astype(np.float64), size, interpolation=cv2.INTER_AREA), np.float64)
     return small, covered.ravel()
@@ -76,7 +77,7 @@ def strained_colour(scene: Scene) -> float:
 
 
 def _sample(photo: Photo) -> Floats:
-    """Up to 60 000 encoded colours of the photo, evenly spaced, n x 3, 0 to 255."""
+    """Up to 30 000 encoded colours of the photo, evenly spaced, n x 3, 0 to 255."""
     every = max(1, round((photo.encoded.shape[0] * photo.encoded.shape[1] / MOST) ** 0.5))
     codes = photo.encoded[::every, ::every].reshape(-1, 3).astype(np.float64)
     return codes if photo.encoded.dtype == np.uint8 else codes / 257

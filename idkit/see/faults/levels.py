@@ -12,7 +12,7 @@ from idkit.vocabulary import Fault, Floats, Mask, Photo, Scene
 
 Codes = NDArray[np.uint8]
 
-LOOKED_AT = 1024  # longer side, in pixels of the photo, of the middle that is looked at
+LOOKED_AT = 512  # longer side, in pixels of the photo, of the middle that is looked at
 FLAT = 10  # codes that a pixel and its neighbours may span
 NEAR = 4  # codes that JPEG moves a level
 SPACINGS = np.geomspace(24, 90, 60)  # codes from one level to the next that are tried: four to eleven levels
@@ -104,7 +104,7 @@ def _middle_of(photo: Photo) -> Codes:
     """Codes of the middle of the photo, height x width x 3."""
     rows, columns = (_middle(side) for side in photo.encoded.shape[:2])
     cut = photo.encoded[rows, columns]
-    return np.ascontiguousarray(cut if cut.dtype == np.uint8 else cut >> 8, np.uint8)
+    return np.asarray(cut if cut.dtype == np.uint8 else cut >> 8, np.uint8)
 
 
 def _middle(side: int) -> slice:
@@ -118,8 +118,9 @@ def _outline(scene: Scene) -> Mask:
     rows, columns = _middle(height), _middle(width)
     if scene.part is None:
         return np.zeros((height, width), bool)[rows, columns]
-    near = cv2.morphologyEx(scene.part.mask.astype(np.uint8), cv2.MORPH_GRADIENT, np.ones((7, 7), np.uint8))
-    return np.asarray(cv2.resize(near, (width, height), interpolation=cv2.INTER_NEAREST)[rows, columns] > 0)
+    near = cv2.morphologyEx(scene.part.mask.astype(np.uint8), cv2.MORPH_GRADIENT, np.ones((7, 7), np.uint8)) > 0
+    down, across = (np.arange(size) * small // size for size, small in zip((height, width), near.shape, strict=True))
+    return np.asarray(near[down[rows]][:, across[columns]])
 
 
 FAULTS = (
