@@ -27,7 +27,8 @@ class Entry:
 
 
 class Journal:
-    """One file of lines: CRC-32 of the rest in hexadecimal, a space, JSON. The last line on a part counts.
+    """One file of lines: CRC-32 of the rest in hexadecimal, a space, and two pieces of JSON with a tab between them: of
+    what it was made, and what it gave, which is long and read only where it is wanted. The last line on a part counts.
 
     A torn or damaged line is left out, and its part is done again.
     """
@@ -47,14 +48,10 @@ class Journal:
 
     def add(self, how: str, outcome: Outcome) -> None:
         """Write down what a job gave."""
-        told = {
-            "part": outcome.part,
-            "how": how,
-            "files": outcome.files,
-            "tags": outcome.tags,
-            "problems": [[problem.file, problem.line] for problem in outcome.problems],
-        }
-        body = json.dumps(told, separators=(",", ":")).encode()
+        made_of = {"part": outcome.part, "how": how, "files": outcome.files}
+        problems = [[problem.file, problem.line] for problem in outcome.problems]
+        pieces = (made_of, {"tags": outcome.tags, "problems": problems})
+        body = b"\t".join(json.dumps(piece, separators=(",", ":")).encode() for piece in pieces)
         line = b"%08x %s\n" % (zlib.crc32(body), body)
         try:
             at = self._file.seek(0, os.SEEK_END)
@@ -68,7 +65,7 @@ class Journal:
         """What was written down of a part last."""
         entry = self.entries[part]
         self._file.seek(entry.at)
-        told = _told(self._file.read(entry.length))
+        told = _told(self._file.read(entry.length), 1)
         if told is None:
             raise StoreError(str(self.path), "was changed while it was read", "", "run the same command again")
         problems = tuple(Problem(*each) for each in told["problems"])
@@ -98,7 +95,7 @@ class Journal:
     def _read(self) -> Iterator[tuple[str, Entry]]:
         at = self._file.seek(0)
         for line in self._file:
-            told = _told(line)
+            told = _told(line, 0)
             if told is not None:
                 files = {name: (size, time, sha) for name, (size, time, sha) in told["files"].items()}
                 yield told["part"], Entry(at, len(line), told["how"], files)
@@ -113,15 +110,15 @@ class Journal:
             self._file.truncate(whole)
 
 
-def _told(line: bytes) -> dict[str, Any] | None:
-    """What a line says, or None where it is not whole."""
+def _told(line: bytes, piece: int) -> dict[str, Any] | None:
+    """What one piece of a line says, or None where the line is not whole."""
     if len(line) < 10 or not line.endswith(b"\n"):
         return None
     try:
         if int(line[:8], 16) != zlib.crc32(line[9:-1]):
             return None
-        told = json.loads(line[9:])
-    except ValueError:
+        told = json.loads(line[9:].split(b"\t")[piece])
+    except (ValueError, IndexError):
         return None
     return told if isinstance(told, dict) else None
 

@@ -16,8 +16,8 @@ from idkit.see.photo import srgb_to_linear
 from idkit.see.seeds import border_of, first_guess
 from idkit.vocabulary import Mask, Part, Photo
 
-SMALL = 192  # longer side, in pixels, at which the part is looked for
-NEAR = 12  # pixels from the outline at half the size within which it is looked for in full
+SMALL = 176  # longer side, in pixels, at which the part is looked for
+NEAR = 8  # pixels from the outline at half the size within which it is looked for in full
 ROUNDS = 2  # of the graph cut, in which it learns what colours the part and its ground have
 FAINTEST = 0.04  # quality, one CIELAB unit: what is left of uneven light on bare paper reaches 0.035
 

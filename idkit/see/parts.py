@@ -101,7 +101,7 @@ def _told(alike: list[Mask], mask: Mask, away: Distance) -> tuple[Mask | None, i
 def _as_large(part: Part | None, shape: tuple[int, ...]) -> Mask:
     if part is None:
         return np.zeros(shape, bool)
-    return np.asarray(cv2.resize(part.mask.astype(np.float32), shape[::-1], interpolation=cv2.INTER_AREA) > 0.5)
+    return np.asarray(cv2.resize(255 * part.mask.view(np.uint8), shape[::-1], interpolation=cv2.INTER_AREA) > 127)
 
 
 def _apart(away: Distance, outlined: Mask) -> list[Mask]:
@@ -222,9 +222,12 @@ def _slope(away: Distance) -> Distance:
 
 def _rim(piece: Mask, away: Distance, slope: Distance) -> float:
     """Width, in pixels, over which the difference from the ground falls off at the outline: its median."""
-    edge = piece & (cv2.erode(piece.astype(np.uint8), np.ones((3, 3), np.uint8)) == 0)
-    height = min(CAP, float(np.percentile(away[piece], 75)))
-    return height / max(float(np.median(slope[edge])), 1e-6)
+    x, y, width, height = cv2.boundingRect(piece.view(np.uint8))
+    box = slice(max(0, y - 1), y + height + 1), slice(max(0, x - 1), x + width + 1)
+    inside = piece[box]
+    edge = inside & (cv2.erode(inside.view(np.uint8), np.ones((3, 3), np.uint8)) == 0)
+    top = min(CAP, float(np.percentile(away[box][inside], 75)))
+    return top / max(float(np.median(slope[box][edge])), 1e-6)
 
 
 def _touches(piece: Mask) -> bool:

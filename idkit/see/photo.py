@@ -113,13 +113,20 @@ def light_in(photo: Photo, box: tuple[int, int, int, int], longer_side: int) -> 
     return np.asarray(cv2.resize(photo.linear[top:bottom, left:right], size, interpolation=cv2.INTER_AREA), np.float32)
 
 
+def halved(encoded: Encoded, least: int) -> NDArray[np.uint8]:
+    """A picture in 8 bit codes, area-averaged to half its size while its longer side stays `least` or more."""
+    small = np.asarray(encoded if encoded.dtype == np.uint8 else encoded >> 8, np.uint8)
+    while max(small.shape[:2]) >= 2 * least and min(small.shape[:2]) > 1:
+        rows, columns = small.shape[0] // 2, small.shape[1] // 2
+        half = cv2.resize(small[: 2 * rows, : 2 * columns], (columns, rows), interpolation=cv2.INTER_AREA)
+        small = np.asarray(half, np.uint8)
+    return small
+
+
 def shrunk(encoded: Encoded, longer_side: int) -> NDArray[np.uint8]:
     """A picture in 8 bit codes, area-averaged to at most `longer_side`; by halves first, which is several times as
     quick."""
-    small = encoded if encoded.dtype == np.uint8 else (encoded >> 8).astype(np.uint8)
-    while max(small.shape[:2]) >= 2 * longer_side and min(small.shape[:2]) > 1:
-        rows, columns = small.shape[0] // 2, small.shape[1] // 2
-        small = cv2.resize(small[: 2 * rows, : 2 * columns], (columns, rows), interpolation=cv2.INTER_AREA)
+    small = halved(encoded, longer_side)
     height, width = small.shape[:2]
     rows, columns = _fitting(height, width, longer_side)
     return np.asarray(cv2.resize(small, (columns, rows), interpolation=cv2.INTER_AREA), np.uint8)

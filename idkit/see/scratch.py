@@ -21,7 +21,7 @@ from idkit.see.part import ground_of
 from idkit.see.traits import FEWEST, chance, median, narrowing, reach_of
 from idkit.vocabulary import Image, Mask, Part, Photo, Scratch, White
 
-SIDE = 224  # longer side of the part, in pixels, at which it is looked at
+SIDE = 192  # longer side of the part, in pixels, at which it is looked at
 SMALLEST, LARGEST = 0.007, 0.3  # share of the part
 MOST = 20_000  # pixels of ground and spot whose colours are compared, evenly spaced
 FLOOR = (

@@ -82,9 +82,10 @@ def tag(folder: Path, largest: list[float]) -> Seconds:
     """What one run takes, from nothing to the page; the MB of its processes are added to the list."""
     start, before = time.perf_counter(), os.times()
     with subprocess.Popen([*IDKIT, str(folder)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as run:
-        while run.poll() is None:
+        while run.returncode is None:
             largest += [peak(pid) for pid in descendants(run.pid)]
-            time.sleep(0.2)
+            with suppress(subprocess.TimeoutExpired):
+                run.wait(0.2)
     assert run.returncode == 0
     now = os.times()
     worked = now.children_user + now.children_system - before.children_user - before.children_system

@@ -12,9 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see.card.layout import FIRST_MARKER, Layout, dictionary, layout
+from idkit.see.photo import halved
 from idkit.vocabulary import Card, Floats, Photo
 
-SIDE, GLANCE = 2000, 1000  # longer side, in pixels, at which markers are looked for, and at which for a sign of one
+SIDE, GLANCE = 2000, 950  # longer side, in pixels, at which markers are looked for at most, and for a sign at least
 SMALLEST = 0.08  # the way around a marker, as a share of the longer side: a card too far away gives nothing
 BITS_OFF = 8  # of 36 that may be wrong in what is a sign of a marker: one square of chance in 50 has as few
 FEWEST = 2  # markers
@@ -39,9 +40,9 @@ def find_card(photo: Photo) -> Card | None:
 
 def look_for_card(photo: Photo) -> tuple[Card | None, str]:
     """The same, and what to do where the card is in view and yet can't be used, in one line; else ''."""
-    grey, scale = _grey(photo)
-    if not _is_signed(grey):
+    if not _is_signed(halved(photo.encoded, GLANCE)):
         return None, ""
+    grey, scale = _grey(photo)
     seen = _markers(grey)
     card = _card_of(seen, scale)
     return card, ONE_MARKER if card is None and len(set(_numbers()) & seen.keys()) == 1 else ""
@@ -92,11 +93,9 @@ def _grey(photo: Photo) -> tuple[cv2.typing.MatLike, float]:
     return cv2.cvtColor(eight, cv2.COLOR_RGB2GRAY), scale
 
 
-def _is_signed(grey: cv2.typing.MatLike) -> bool:
+def _is_signed(picture: NDArray[np.uint8]) -> bool:
     """Whether anything in the picture is nearly one of the card's markers: at half the size, a quarter of the work."""
-    times = -(-max(grey.shape) // GLANCE)
-    size = grey.shape[1] // times, grey.shape[0] // times
-    _, numbers, _ = _glancing().detectMarkers(cv2.resize(grey, size, interpolation=cv2.INTER_AREA))
+    _, numbers, _ = _glancing().detectMarkers(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY))
     return numbers is not None and len(numbers) > 0
 
 
@@ -108,6 +107,7 @@ def _glancing() -> cv2.aruco.ArucoDetector:
     settings = cv2.aruco.DetectorParameters()
     settings.minMarkerPerimeterRate, settings.errorCorrectionRate = 0.9 * SMALLEST, 1.0
     settings.maxErroneousBitsInBorderRate = 0.5
+    settings.adaptiveThreshWinSizeMin = settings.adaptiveThreshWinSizeMax = 21
     return cv2.aruco.ArucoDetector(own, settings)
 
 

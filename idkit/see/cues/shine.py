@@ -13,7 +13,7 @@ from idkit.see.light import luminance, ratios
 from idkit.vocabulary import Cue, Patch, Reading
 
 WHY_NOT = "too little of the part is neither clipped nor in shadow"
-GREY = 0.1  # ln ratio below which a body counts as having no colour
+GREY, MOST = 0.1, 3.0  # ln ratio below which a body has no colour; share at which what is measured is cut off
 SHAFER = "Shafer 1985, Using color to separate reflection components"
 
 
@@ -47,12 +47,16 @@ def _against_body(patch: Patch, name: str, which: int, sign: int) -> Reading:
     white = np.array([patch.white.red_green, patch.white.blue_green])
     middle = body(patch) - white
     end = np.median(ratios(ends[which]), axis=0) - white
-    share = (end - middle) @ middle / (middle @ middle + GREY**2)
-    return Reading(name, float(sign * share), "share", f"median of {len(ends[which])} pixels")
+    share = np.clip(sign * (end - middle) @ middle / (middle @ middle + GREY**2), -MOST, MOST)
+    return Reading(name, float(share), "share", f"median of {len(ends[which])} pixels")
 
 
 CUES = (
-    Cue("highlight_paleness", "share", -3, 3, "how pale highlights are", SHAFER, highlight_paleness, by_white=True),
-    Cue("shadow_depth", "share", -3, 3, "how strong the colour of hollows is", SHAFER, shadow_depth, by_white=True),
+    Cue(
+        "highlight_paleness", "share", -MOST, MOST, "how pale highlights are", SHAFER, highlight_paleness, by_white=True
+    ),
+    Cue(
+        "shadow_depth", "share", -MOST, MOST, "how strong the colour of hollows is", SHAFER, shadow_depth, by_white=True
+    ),
     Cue("contrast", "ln ratio", 0, 3, "how far light and dark lie apart", "percentiles of log luminance", contrast),
 )

@@ -63,11 +63,12 @@ def _coarse(photo: Photo, part: Part) -> tuple[Floats, Floats]:
     scale = min(1.0, TONES / max(rows, columns))
     size = max(1, round(columns * scale)), max(1, round(rows * scale))
     quarter = max(size[0], columns // 4), max(size[1], rows // 4)
-    averaged = np.asarray(cv2.resize(photo.linear, quarter, interpolation=cv2.INTER_AREA), np.float32)
+    some = np.ascontiguousarray(photo.linear[::2, ::2])
+    averaged = np.asarray(cv2.resize(some, quarter, interpolation=cv2.INTER_AREA), np.float32)
     codes = 255 * linear_to_srgb(averaged)
     small = cv2.resize(codes, size, interpolation=cv2.INTER_AREA).reshape(-1, 3).astype(np.float64)
-    covered = np.asarray(cv2.resize(part.mask.astype(np.float64), size, interpolation=cv2.INTER_AREA), np.float64)
-    return small, covered.ravel()
+    covered = cv2.resize(255 * part.mask.view(np.uint8), size, interpolation=cv2.INTER_AREA)
+    return small, np.asarray(covered, np.float64).ravel() / 255
 
 
 def strained_colour(scene: Scene) -> float:
