@@ -13,6 +13,7 @@ from typing import IO, Any
 from idkit.batch.jobs import Outcome, Problem
 from idkit.errors import StoreError
 
+PIECES = 2  # of JSON in a line
 LONGEST_WASTE = 1 << 20  # bytes of lines that no longer count, from which the journal may be written anew
 
 
@@ -117,8 +118,9 @@ def _told(line: bytes, piece: int) -> dict[str, Any] | None:
     try:
         if int(line[:8], 16) != zlib.crc32(line[9:-1]):
             return None
-        told = json.loads(line[9:].split(b"\t")[piece])
-    except (ValueError, IndexError):
+        pieces = line[9:].split(b"\t")
+        told = json.loads(pieces[piece]) if len(pieces) == PIECES else None
+    except ValueError:
         return None
     return told if isinstance(told, dict) else None
 

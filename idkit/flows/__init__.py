@@ -83,7 +83,7 @@ from idkit.flows.yards import (
     yard_called,
     yards,
 )
-from idkit.see import shrunk
+from idkit.see import made_smaller
 from idkit.vocabulary import Yard as YardSaid
 from idkit.yard import (
     Cleaning,
@@ -247,7 +247,7 @@ __all__ = [
     "Several",
     "Share",
     "share_of",
-    "shrunk",
+    "made_smaller",
     "show_load",
     "Shown",
     "Sketch",

@@ -27,9 +27,8 @@ from idkit.vocabulary import Answers, KeptPhoto, Photo, Record
 Sketch = Callable[[Seen], str]  # what is kept of a photo to show: it is called while the photo is at hand
 
 CUES = cues_of(every_cue=False)
-LEAST_SIDE = (
-    128  # pixels of the longer side of a part in a photo decoded smaller, twice as many as its cues are read at
-)
+# Pixels of the longer side of a part in a photo decoded smaller: twice as many as its judged cues are read at.
+LEAST_SIDE = 128
 OF_SIZE = frozenset(
     fault.message for fault in see.FAULTS if fault.name in ("small", "blurred", "few-levels", "strong-colours")
 )  # what is said of a photo that hangs on its pixels
@@ -109,8 +108,7 @@ def looked_at(photo: Photo, surface: str | None, *, search: bool) -> Seen:
     """What is seen in a photo that was decoded smaller, or in all of it where what was seen asks for its pixels.
 
     It does where no part was found or a small one, where the card is in view, and where the photo is said to be at
-    fault in what its size bears on. A small part that was found is not looked for
-    again.
+    fault in what its size bears on. A small part that was found is not looked for again.
     """
     where, wanted = located(photo), Wanted(model_in_use(), surface, CUES, search=search)
     if photo.shrunk == 1 or _is_plain(where):

@@ -23,7 +23,7 @@ from idkit.see.named_box import of_named_box, refusal_of_box
 from idkit.see.part import find, whole
 from idkit.see.parts import among, find_each, together
 from idkit.see.patch import fit_to_judge, of_box, of_mask, of_part
-from idkit.see.photo import read, shrunk
+from idkit.see.photo import made_smaller, read
 from idkit.see.scratch import find_scratch
 
 __all__ = [
@@ -63,7 +63,7 @@ __all__ = [
     "problems",
     "read",
     "refusal_of_box",
-    "shrunk",
+    "made_smaller",
     "size",
     "size_refusal",
     "thumbnail",

@@ -18,7 +18,7 @@ def cielab(rgb: NDArray[Real]) -> NDArray[Real]:
     >>> cielab(np.array([1.0, 1.0, 1.0])).round(6).tolist()
     [100.0, 0.0, 0.0]
     """
-    t = rgb @ (TO_XYZ / D65[:, None]).T.astype(rgb.dtype)
+    t = rgb @ (TO_XYZ / D65[:, None]).T.astype(np.result_type(rgb, np.float32))
     f = np.where(t > (6 / 29) ** 3, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
     lab = np.stack([116 * f[..., 1] - 16, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])], axis=-1)
-    return np.asarray(lab, rgb.dtype)
+    return np.asarray(lab, t.dtype)

@@ -61,7 +61,7 @@ def _light(lab: Lab) -> Lab:
         weighted = terms * weights[:, None]
         coefficients = np.linalg.solve(weighted.T @ terms + stiff, weighted.T @ values)
         away = _length((values - terms @ coefficients) * WEIGHTS)
-    return np.asarray(quadratic((height, width)).astype(np.float32) @ coefficients.astype(np.float32))
+    return surface(coefficients, lab.shape)
 
 
 def _length(vectors: NDArray[Any]) -> NDArray[Any]:
@@ -71,9 +71,20 @@ def _length(vectors: NDArray[Any]) -> NDArray[Any]:
 
 @lru_cache(maxsize=8)
 def quadratic(shape: tuple[int, int]) -> Floats:
-    """1, x, y, xy, x², y² over a picture of that height and width, each from -1 to 1 across it; height x width x 6."""
+    """1, x, y, xy, x², y² over a small picture of that height and width, from -1 to 1 across it; height x width x 6."""
     y, x = np.mgrid[-1 : 1 : shape[0] * 1j, -1 : 1 : shape[1] * 1j]
-    return np.stack([np.ones_like(x), x, y, x * y, x**2, y**2], axis=-1)
+    terms = np.stack([np.ones_like(x), x, y, x * y, x**2, y**2], axis=-1)
+    terms.setflags(write=False)
+    return terms
+
+
+def surface(coefficients: Floats, shape: tuple[int, ...]) -> Lab:
+    """The sum of those terms, 6 x 3 coefficients, over a picture of any size; height x width x 3."""
+    y, x = (np.linspace(-1, 1, side)[:, None] for side in shape[:2])
+    one, of_x, of_y, of_xy, of_x2, of_y2 = coefficients
+    down, across = (one + of_y * y + of_y2 * y**2)[:, None], (of_x * x + of_x2 * x**2)[None]
+    mixed = (y * x.T)[..., None].astype(np.float32) * of_xy.astype(np.float32)
+    return np.asarray(down.astype(np.float32) + across.astype(np.float32) + mixed)
 
 
 def _commonest(colours: Floats) -> Floats:

@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from functools import lru_cache
 from typing import Any, Protocol
-from weakref import WeakKeyDictionary
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see.cielab import cielab
-from idkit.see.ground import quadratic
+from idkit.see.ground import quadratic, surface
 from idkit.see.photo import srgb_to_linear
 from idkit.see.seeds import border_of, first_guess
 from idkit.vocabulary import Mask, Part, Photo
 
 SMALL = 176  # longer side, in pixels, at which the part is looked for
-NEAR = 8  # pixels from the outline at half the size within which it is looked for in full
+NEAR = 8  # pixels either side of the outline learnt at half the size, within which it is cut again
 ROUNDS = 2  # of the graph cut, in which it learns what colours the part and its ground have
 FAINTEST = 0.04  # quality, one CIELAB unit: what is left of uneven light on bare paper reaches 0.035
 
@@ -71,19 +70,7 @@ def ground_of(part: Part) -> Mask:
 
 
 def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
-    """CIELAB of the photo, area-averaged to at most `side` pixels; not to be written to."""
-    found = _SMALL_LABS.get(photo) if side == SMALL else None
-    if found is None:
-        found = _small_lab(photo, side)
-        if side == SMALL:
-            _SMALL_LABS[photo] = found
-    return found
-
-
-_SMALL_LABS: WeakKeyDictionary[Photo, NDArray[np.float32]] = WeakKeyDictionary()  # of photos that are still at hand
-
-
-def _small_lab(photo: Photo, side: int) -> NDArray[np.float32]:
+    """CIELAB of the photo, area-averaged to at most `side` pixels."""
     height, width = photo.linear.shape[:2]
     scale = min(1.0, side / max(height, width))
     size = (max(8, round(width * scale)), max(8, round(height * scale)))
@@ -132,7 +119,7 @@ def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
         weighted = at_edge / (1 + (away / 6) ** 2)[:, None]
         coefficients = np.linalg.solve(weighted.T @ at_edge + stiff, weighted.T @ values)
         away = np.linalg.norm(values - at_edge @ coefficients, axis=1)
-    slope = terms @ coefficients
+    slope = surface(coefficients, lab.shape)
     tint = max(np.ptp(slope[..., 1]), np.ptp(slope[..., 2]))
     if np.percentile(away, 75) > 8 or tint > 6:  # more than one ground, or many neighbours: light changes, not colour
         return lab
@@ -154,7 +141,9 @@ def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
     learnt = cv2.resize(_is_part(labels).astype(np.uint8), (width, height), interpolation=cv2.INTER_NEAREST)
     labels = np.where(learnt > 0, cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
     near = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * NEAR + 1, 2 * NEAR + 1))
-    labels[cv2.erode(learnt, near, borderValue=0) > 0] = cv2.GC_FGD
+    labels[(cv2.erode(learnt, near, borderValue=0) > 0) & _is_part(seeds)] = (
+        cv2.GC_FGD
+    )  # not a gap lost at half the size
     labels[(cv2.dilate(learnt, near) == 0) | (seeds == cv2.GC_BGD)] = cv2.GC_BGD
     cv2.grabCut(scaled, labels, (0, 0, 1, 1), *models, 1, cv2.GC_EVAL_FREEZE_MODEL)
     return _is_part(labels)

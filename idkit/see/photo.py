@@ -114,16 +114,17 @@ def light_in(photo: Photo, box: tuple[int, int, int, int], longer_side: int) -> 
 
 
 def halved(encoded: Encoded, least: int) -> NDArray[np.uint8]:
-    """A picture in 8 bit codes, area-averaged to half its size while its longer side stays `least` or more."""
+    """A picture in 8 bit codes, area-averaged to half its size while its longer side stays `least` or more, and neither
+    side so short that an odd row that is left over counts."""
     small = np.asarray(encoded if encoded.dtype == np.uint8 else encoded >> 8, np.uint8)
-    while max(small.shape[:2]) >= 2 * least and min(small.shape[:2]) > 1:
+    while max(small.shape[:2]) >= 2 * least and min(small.shape[:2]) > 32:
         rows, columns = small.shape[0] // 2, small.shape[1] // 2
         half = cv2.resize(small[: 2 * rows, : 2 * columns], (columns, rows), interpolation=cv2.INTER_AREA)
         small = np.asarray(half, np.uint8)
     return small
 
 
-def shrunk(encoded: Encoded, longer_side: int) -> NDArray[np.uint8]:
+def made_smaller(encoded: Encoded, longer_side: int) -> NDArray[np.uint8]:
     """A picture in 8 bit codes, area-averaged to at most `longer_side`; by halves first, which is several times as
     quick."""
     small = halved(encoded, longer_side)

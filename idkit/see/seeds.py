@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from idkit.vocabulary import Mask
 
 BORDER = 0.06  # width of the frame's edge that is taken to be mostly ground
-GROUPS, TRIES = 6, 2  # of colours in the frame; times they are looked for from other starts
+GROUPS, TRIES = 6, 4  # of colours in the frame; times they are looked for from other starts
 CENTRE = 0.25  # radius of the middle, as a share of the shorter side, that is taken to be mostly part
 
 # A shadow: how far its a*, b* may be from the ground's in less light, and CIELAB units a pixel that are no edge.

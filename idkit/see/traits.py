@@ -24,7 +24,7 @@ CROSS = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (3, 3))
 
 def narrowing(planes: Image, mask: Mask, inside: Mask, rest: Image, total: int) -> Iterator[dict[str, float]]:
     """What sets a filed spot apart, by name, told again after each costly measure; nothing where the skin around it
-    can't be seen, or is just like it.
+    can't be seen or is just like it, where too few pixels are left, or where its colour is no metal's.
 
     What is not measured yet stands at what speaks most for bare metal: the chance never rises from one telling to the
     next. The ring around it, past its rim, stands for the skin. `planes` are 3 x rows x columns, the masks rows x

@@ -7,7 +7,7 @@ from typing import Any
 
 import cv2
 
-from idkit.flows import Seen, Tagged, shrunk, waiting
+from idkit.flows import Seen, Tagged, made_smaller, waiting
 from idkit.show import document, words
 
 SIDE = 240  # longer side of a small picture, in pixels
@@ -37,6 +37,6 @@ def sketch(seen: Seen) -> str:
         x, y, width, height = seen.part.box
         margin = round(MARGIN * max(width, height))
         encoded = encoded[max(0, y - margin) : y + height + margin, max(0, x - margin) : x + width + margin]
-    small = shrunk(encoded, SIDE)[..., ::-1]
+    small = made_smaller(encoded, SIDE)[..., ::-1]
     done, data = cv2.imencode(".jpg", small, [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
     return base64.b64encode(data.tobytes()).decode() if done else ""

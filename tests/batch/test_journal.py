@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from pathlib import Path
 
 import pytest
@@ -68,3 +69,14 @@ def test_the_last_line_on_a_part_counts_and_waste_is_dropped(tmp_path: Path) -> 
 def test_a_journal_that_cannot_be_opened_is_one_line(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match="can't be written"):
         Journal(tmp_path / "gone" / "journal.txt")
+
+
+def test_a_line_of_another_form_is_no_line(tmp_path: Path) -> None:
+    """Whole by its sum, but of one piece of JSON, as lines were once: its part is done again."""
+    body = b'{"part":"part 1","how":"h","files":{},"tags":[],"problems":[]}'
+    (tmp_path / "journal.txt").write_bytes(b"%08x %s\n" % (zlib.crc32(body), body))
+    journal = Journal(tmp_path / "journal.txt")
+    assert journal.entries == {}
+    journal.add("h", outcome(1))
+    assert journal.outcome("part 1") == outcome(1)
+    journal.close()

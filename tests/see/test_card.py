@@ -434,6 +434,19 @@ def test_no_card_is_none(paint: Paint) -> None:
     assert see.find_card(paint(light)) is None
 
 
+@pytest.mark.parametrize("blur", [0.0, 2.0])
+@pytest.mark.parametrize("wide", [1.0, 0.5])
+def test_a_small_or_blurred_card_is_not_missed_at_a_glance(paint: Paint, wide: float, blur: float) -> None:
+    """The sheet takes all or half of a large picture; a glance at half its size decides whether to look at all."""
+    seen = light_of(Shot(bar=None, size=(1400, 1050)))
+    small = cv2.resize(seen, None, fx=wide, fy=wide, interpolation=cv2.INTER_AREA)
+    top, left = (1050 - small.shape[0]) // 2, (1400 - small.shape[1]) // 2
+    light = np.full((1050, 1400, 3), 0.2)
+    light[top : top + small.shape[0], left : left + small.shape[1]] = small
+    light = cv2.resize(light, (2100, 1575), interpolation=cv2.INTER_LINEAR)
+    assert see.find_card(paint(cv2.GaussianBlur(light, (0, 0), blur) if blur else light)) is not None
+
+
 def test_other_markers_are_no_card(paint: Paint) -> None:
     """Four markers of the same dictionary with other numbers, and ours laid out otherwise."""
     dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)

@@ -158,3 +158,14 @@ def test_a_camera_that_is_lost_is_as_far_off_as_published_methods_at_their_worst
     off = np.exp([red_green, 0, blue_green])
     angle = np.degrees(np.arccos(off.sum() / np.sqrt(3) / np.linalg.norm(off)))
     assert 8.5 < angle < 10
+
+
+def test_the_middle_of_codes_does_not_jump() -> None:
+    """Of two neighbouring codes, met nearly equally often, a median is one or the other; the middle half's mean moves
+    as little as the shares do, and what lies far off does not move it at all."""
+    low, high = np.log(200.0), np.log(201.0)
+    mostly = [np.repeat([low, high], [count, 1000 - count])[:, None] for count in (495, 505)]
+    assert abs(np.subtract(*map(np.median, mostly))) == pytest.approx(high - low)
+    assert abs(np.subtract(*(light.midmean(each)[0] for each in mostly))) < 0.03 * (high - low)
+    strayed = np.concatenate([mostly[0][:900], np.full((100, 1), 9.0)])
+    assert light.midmean(strayed)[0] == pytest.approx(light.midmean(mostly[0])[0], abs=0.5 * (high - low))

@@ -237,3 +237,17 @@ def test_one_coin_is_not_said_to_be_several(real_photos: Path) -> None:
         photo = see.read(path)
         part = see.find(photo)
         assert part is None or see.among(photo, part)[1] == 1
+
+
+@pytest.mark.parametrize("gap", [16, 32])
+def test_a_gap_between_two_parts_is_no_part(paint, gap: int) -> None:
+    """Two bars of copper side by side: the outline of one does not close over the paper between them."""
+    light = np.full((768, 1024, 3), 0.7)
+    upper, lower = slice(384 - gap // 2 - 150, 384 - gap // 2), slice(384 + gap // 2, 384 + gap // 2 + 150)
+    for rows in (upper, lower):
+        light[rows, 300:724] = (0.45, 0.2, 0.12)
+    photo = paint(cv2.GaussianBlur(light, (0, 0), 1.5))
+    found = see.find(photo)
+    assert found is not None
+    assert found.mask[384, 320:700].mean() < 0.5
+    assert see.among(photo, found)[1] == 2

@@ -14,7 +14,8 @@ import pytest
 from PIL import Image, ImageOps
 
 from idkit.errors import MissingExtra, PhotoError
-from idkit.see.photo import light_in, linear, read
+from idkit.see import photo as reading
+from idkit.see.photo import light_in, linear, made_smaller, read
 from idkit.vocabulary import Photo
 
 # Four fields of 32 x 24 pixels, one in each corner, so that a turn or a mirror shows.
@@ -344,3 +345,32 @@ def test_a_piece_of_the_working_picture_is_that_of_the_photo() -> None:
     assert np.abs(piece - whole).mean() < 0.01 * whole.mean()
     small = light_in(photo, (300, 200, 120, 90), 256)  # not enough pixels there: from the photo itself
     np.testing.assert_array_equal(small, linear(encoded[200:290, 300:420], 256))
+
+
+@pytest.mark.parametrize("orientation", range(2, 9))
+def test_a_photo_higher_than_a_strip_is_turned_whole(orientation: int) -> None:
+    """Turning goes by strips of rows: here two whole ones and a rest, checked against NumPy's own turns."""
+    picture = np.random.default_rng(1).integers(0, 256, (2 * reading.TURNED + 37, 51, 3), np.uint8)
+    by_numpy = {
+        2: picture[:, ::-1],
+        3: picture[::-1, ::-1],
+        4: picture[::-1],
+        5: picture.swapaxes(0, 1),
+        6: np.rot90(picture, -1),
+        7: picture[::-1, ::-1].swapaxes(0, 1),
+        8: np.rot90(picture, 1),
+    }
+    np.testing.assert_array_equal(reading._upright(picture, orientation), by_numpy[orientation])
+
+
+@pytest.mark.parametrize("shape", [(600, 800), (601, 799), (3, 900), (1, 700), (20, 10)])
+@pytest.mark.parametrize("kind", [np.uint8, np.uint16])
+def test_a_picture_made_smaller_keeps_its_shape_and_its_light(shape: tuple[int, int], kind: type) -> None:
+    down, across = (np.linspace(0, 1, side) for side in shape)
+    codes = 40 + 120 * (down[:, None] + across[None]) / 2
+    picture = np.repeat(codes[..., None], 3, axis=2)
+    small = made_smaller(picture.astype(kind) if kind is np.uint8 else (257 * picture).astype(kind), 100)
+    assert small.dtype == np.uint8
+    assert max(small.shape[:2]) == min(100, max(shape))
+    assert small.shape[0] == pytest.approx(shape[0] * max(small.shape[:2]) / max(shape), abs=1)
+    assert small.mean() == pytest.approx(picture.mean(), abs=1.5)

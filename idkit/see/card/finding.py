@@ -94,7 +94,7 @@ def _grey(photo: Photo) -> tuple[cv2.typing.MatLike, float]:
 
 
 def _is_signed(picture: NDArray[np.uint8]) -> bool:
-    """Whether anything in the picture is nearly one of the card's markers: at half the size, a quarter of the work."""
+    """Whether anything in the picture is nearly one of the card's markers; large ones are glanced at halved."""
     _, numbers, _ = _glancing().detectMarkers(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY))
     return numbers is not None and len(numbers) > 0
 

@@ -10,7 +10,7 @@ from idkit.see.photo import light_in
 from idkit.vocabulary import Fault, Image, Part, Photo, Scene
 
 SIDE = 256  # longer side, in pixels, at which the part's edges are measured
-WINDOWS = 2  # pixels from the middle of one window, along an edge or across it, to that of the next
+STEP = 2  # pixels from the middle of one window, along an edge or across it, to that of the next
 SHARPEST_PHOTO = 4.0  # pixels of the photo that a sharp edge takes at most, demosaicing and sharpening included
 SHARPEST_PART = 0.036  # share of the part's longer side over which an edge may spread
 SLANT = 0.5**0.5  # cosine of 45 degrees
@@ -61,11 +61,11 @@ def _edge_width(light: Image, reach: int, along: int) -> float:
     window = (*line, slant, np.ascontiguousarray(slant[::-1]))[along]
     right, down = (cv2.Scharr(light, cv2.CV_32F, 1 - axis, axis) / 32 for axis in (0, 1))
     slope = (right, down, (right + down) * SLANT, (right - down) * SLANT)[along]
-    contrast = (cv2.dilate(light, window) - cv2.erode(light, window))[::WINDOWS, ::WINDOWS]
+    contrast = (cv2.dilate(light, window) - cv2.erode(light, window))[::STEP, ::STEP]
     strong = contrast > 0.5 * np.percentile(contrast, 99)
     if not strong.any():
         return 0.0
-    steepest = cv2.dilate(np.abs(slope), window)[::WINDOWS, ::WINDOWS]
+    steepest = cv2.dilate(np.abs(slope), window)[::STEP, ::STEP]
     return float(np.percentile(contrast[strong] / np.maximum(steepest[strong], 1e-6), 5))
 
 
