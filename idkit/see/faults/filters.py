@@ -62,9 +62,8 @@ def _coarse(photo: Photo, part: Part) -> tuple[Floats, Floats]:
     rows, columns = photo.linear.shape[:2]
     scale = min(1.0, TONES / max(rows, columns))
     size = max(1, round(columns * scale)), max(1, round(rows * scale))
-    quarter = max(size[0], columns // 4), max(size[1], rows // 4)
-    averaged = np.asarray(cv2.resize(photo.linear, quarter, interpolation=cv2.INTER_AREA), np.float32)
-    codes = 255 * linear_to_srgb(averaged)
+    half = cv2.resize(photo.linear, (max(size[0], columns // 2), max(size[1], rows // 2)), interpolation=cv2.INTER_AREA)
+    codes = 255 * linear_to_srgb(np.asarray(half, np.float32))
     small = cv2.resize(codes, size, interpolation=cv2.INTER_AREA).reshape(-1, 3).astype(np.float64)
     covered = cv2.resize(255 * part.mask.view(np.uint8), size, interpolation=cv2.INTER_AREA)
     return small, np.asarray(covered, np.float64).ravel() / 255
