@@ -14,7 +14,7 @@ from idkit.see.seeds import border_of
 from idkit.vocabulary import Mask, Part, Photo
 
 SIDE = 1024  # longer side, in pixels, at which parts are looked for
-QUICK = 240  # the same where only their number is asked for
+QUICK = 280  # the same where only their number is asked for
 FAINT = 4.0  # spreads of the ground: what is nearer is ground
 CLEAR = 8.0  # spreads of the ground that some of a part must differ by
 DUST = 0.02  # share of the area of a typical part below which a piece is dust or grain of the ground
