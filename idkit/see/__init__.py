@@ -23,8 +23,9 @@ from idkit.see.named_box import of_named_box, refusal_of_box
 from idkit.see.part import find, whole
 from idkit.see.parts import among, find_each, together
 from idkit.see.patch import fit_to_judge, of_box, of_mask, of_part
-from idkit.see.photo import made_smaller, read
+from idkit.see.photo import read
 from idkit.see.scratch import find_scratch
+from idkit.see.srgb import made_smaller
 
 __all__ = [
     "CAMERA_LOST",
@@ -54,6 +55,7 @@ __all__ = [
     "likeness",
     "look_for_card",
     "luminance",
+    "made_smaller",
     "of_box",
     "of_mask",
     "of_named_box",
@@ -63,7 +65,6 @@ __all__ = [
     "problems",
     "read",
     "refusal_of_box",
-    "made_smaller",
     "size",
     "size_refusal",
     "thumbnail",

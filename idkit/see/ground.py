@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit.see.cielab import in_bytes, of_bytes
 from idkit.vocabulary import Floats, Mask
 
 # The light across a ground changes lightness more than colour: what L* differs by counts half.
@@ -42,9 +43,7 @@ def away_from_ground(lab: Lab) -> NDArray[np.float32]:
 
 
 def _median(lab: Lab, width: int) -> Lab:
-    scale, middle = np.array([2.55, 1, 1], np.float32), np.array([0, 128, 128], np.float32)
-    shifted = np.clip(lab * scale + middle, 0, 255).astype(np.uint8)
-    return np.asarray((cv2.medianBlur(shifted, width) - middle) / scale, np.float32)
+    return of_bytes(cv2.medianBlur(in_bytes(lab), width))
 
 
 def _light(lab: Lab) -> Lab:

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see import part as parts
-from idkit.see.photo import Real
+from idkit.see.srgb import Real
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
 # Change of ln(R/G), ln(B/G) of a Planckian neutral for one mired at 5000 K; derived, see tests/see/test_light.py.

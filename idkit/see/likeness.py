@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 
 from idkit.errors import PhotoError
-from idkit.see.photo import made_smaller
+from idkit.see.srgb import made_smaller
 from idkit.vocabulary import Photo
 
 SIDE, QUALITY = 256, 82  # longer side of a thumbnail in pixels, and of its JPEG

@@ -9,10 +9,10 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.see.cielab import cielab
+from idkit.see.cielab import cielab, in_bytes
 from idkit.see.ground import quadratic, surface
-from idkit.see.photo import srgb_to_linear
 from idkit.see.seeds import border_of, first_guess
+from idkit.see.srgb import srgb_to_linear
 from idkit.vocabulary import Mask, Part, Photo
 
 SMALL = 176  # longer side, in pixels, at which the part is looked for
@@ -128,8 +128,7 @@ def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
 
 def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
     """The outline from its first guess: what colours both sides have is learnt at half the size, then it is cut."""
-    shifted = lab * np.array([2.55, 1, 1], np.float32) + np.array([0, 128, 128], np.float32)
-    scaled = np.clip(shifted, 0, 255).astype(np.uint8)
+    scaled = in_bytes(lab)
     height, width = seeds.shape
     half = cv2.resize(scaled, (width // 2, height // 2), interpolation=cv2.INTER_AREA)
     labels = cv2.resize(seeds, (width // 2, height // 2), interpolation=cv2.INTER_NEAREST)
@@ -141,9 +140,8 @@ def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
     learnt = cv2.resize(_is_part(labels).astype(np.uint8), (width, height), interpolation=cv2.INTER_NEAREST)
     labels = np.where(learnt > 0, cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
     near = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * NEAR + 1, 2 * NEAR + 1))
-    labels[(cv2.erode(learnt, near, borderValue=0) > 0) & _is_part(seeds)] = (
-        cv2.GC_FGD
-    )  # not a gap lost at half the size
+    inner = cv2.erode(learnt, near, borderValue=0) > 0
+    labels[inner & _is_part(seeds)] = cv2.GC_FGD  # not a gap that was lost at half the size
     labels[(cv2.dilate(learnt, near) == 0) | (seeds == cv2.GC_BGD)] = cv2.GC_BGD
     cv2.grabCut(scaled, labels, (0, 0, 1, 1), *models, 1, cv2.GC_EVAL_FREEZE_MODEL)
     return _is_part(labels)

@@ -7,7 +7,7 @@ import numpy as np
 
 from idkit.errors import CallError
 from idkit.see.light import brightest, luminance, ratios, some
-from idkit.see.photo import light_in
+from idkit.see.srgb import fitting, light_in
 from idkit.vocabulary import Floats, Image, Mask, Part, Patch, Photo, White
 
 TILE = 256  # longer side of the tile that texture is measured on
@@ -92,8 +92,7 @@ def smaller(tile_colours: Image) -> Floats:
     """
     inside: Mask = np.asarray(np.isfinite(tile_colours).all(axis=2))
     height, width = inside.shape
-    scale = min(1.0, SMALL / max(height, width))
-    size = (max(1, round(width * scale)), max(1, round(height * scale)))
+    size = fitting(height, width, SMALL)[::-1]
     weight = cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA)
     filled = np.where(inside[..., None], tile_colours, np.float32(0)).astype(np.float32)
     total = cv2.resize(filled, size, interpolation=cv2.INTER_AREA).reshape(*weight.shape, 3)

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import io
-import math
 import struct
-from collections.abc import Iterator
-from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 from warnings import catch_warnings
 
 import cv2
@@ -18,10 +15,10 @@ from numpy.typing import NDArray
 from PIL import Image, ImageCms, UnidentifiedImageError
 
 from idkit.errors import MissingExtra, PhotoError
+from idkit.see.srgb import Encoded, fitting, in_8_bits, linear, linear_to_srgb
 from idkit.vocabulary import Photo
 
 LARGEST = 200_000_000  # pixels
-STRIP = 500  # rows of the photo brought to linear light at a time
 TURNED = 128  # rows of the photo turned at a time
 WORKING_SIDE = 1024  # longer side of Photo.linear, at most
 LEAST_WORKING = 0.9  # of it: where the photo is a whole number of times as large, which is several times as quick
@@ -43,9 +40,6 @@ TURNS = {
 Image.MAX_IMAGE_PIXELS = None
 # One error is one line: what the decoder says of a broken photo on its own account is not for a person.
 cv2.utils.logging.setLogLevel(cv2.utils.logging.LOG_LEVEL_SILENT)
-
-Encoded = NDArray[Any]
-Real = TypeVar("Real", np.float32, np.float64)
 
 
 def read(path: Path, *, smaller: bool = False) -> Photo:
@@ -75,19 +69,6 @@ def read(path: Path, *, smaller: bool = False) -> Photo:
     return Photo(name, hashlib.sha256(data).hexdigest(), encoded, light, coloured, problems, shrunk)
 
 
-def linear(encoded: Encoded, longer_side: int) -> NDArray[np.float32]:
-    """sRGB to linear light (IEC 61966-2-1), area-averaged to at most `longer_side`; height x width x 3, 0 to 1."""
-    height, width = encoded.shape[:2]
-    rows, columns = _fitting(height, width, longer_side)
-    light = np.empty((rows, columns, 3), np.uint16)
-    for cut, place in _strips(height, rows):
-        strip = cv2.LUT(encoded[cut], _table()) if encoded.dtype == np.uint8 else _decode_16(encoded[cut])
-        if (rows, columns) != (height, width):
-            strip = cv2.resize(strip, (columns, place.stop - place.start), interpolation=cv2.INTER_AREA)
-        light[place] = strip
-    return np.asarray(light.astype(np.float32) / np.float32(65535))
-
-
 def _working_side(longest: int) -> int:
     """Longer side of the working picture: a whole part of the photo's where that is hardly smaller.
 
@@ -97,83 +78,6 @@ def _working_side(longest: int) -> int:
     times = -(-longest // WORKING_SIDE)
     whole = longest // times
     return whole if longest % times == 0 and whole >= LEAST_WORKING * WORKING_SIDE else WORKING_SIDE
-
-
-def light_in(photo: Photo, box: tuple[int, int, int, int], longer_side: int) -> NDArray[np.float32]:
-    """Linear light in a box x, y, width, height of the photo, by area at most `longer_side`: of the working picture
-    where it has as many pixels there, else of the photo itself."""
-    x, y, width, height = box
-    rows, columns = photo.linear.shape[:2]
-    down, across = rows / photo.encoded.shape[0], columns / photo.encoded.shape[1]
-    if max(height * down, width * across) < longer_side:
-        return linear(photo.encoded[y : y + height, x : x + width], longer_side)
-    top, left = int(y * down), int(x * across)
-    bottom, right = max(top + 1, math.ceil((y + height) * down)), max(left + 1, math.ceil((x + width) * across))
-    size = _fitting(height, width, longer_side)[::-1]
-    return np.asarray(cv2.resize(photo.linear[top:bottom, left:right], size, interpolation=cv2.INTER_AREA), np.float32)
-
-
-def halved(encoded: Encoded, least: int) -> NDArray[np.uint8]:
-    """A picture in 8 bit codes, area-averaged to half its size while its longer side stays `least` or more, and neither
-    side so short that an odd row that is left over counts."""
-    small = np.asarray(encoded if encoded.dtype == np.uint8 else encoded >> 8, np.uint8)
-    while max(small.shape[:2]) >= 2 * least and min(small.shape[:2]) > 32:
-        rows, columns = small.shape[0] // 2, small.shape[1] // 2
-        half = cv2.resize(small[: 2 * rows, : 2 * columns], (columns, rows), interpolation=cv2.INTER_AREA)
-        small = np.asarray(half, np.uint8)
-    return small
-
-
-def made_smaller(encoded: Encoded, longer_side: int) -> NDArray[np.uint8]:
-    """A picture in 8 bit codes, area-averaged to at most `longer_side`; by halves first, which is several times as
-    quick."""
-    small = halved(encoded, longer_side)
-    height, width = small.shape[:2]
-    rows, columns = _fitting(height, width, longer_side)
-    return np.asarray(cv2.resize(small, (columns, rows), interpolation=cv2.INTER_AREA), np.uint8)
-
-
-def _fitting(height: int, width: int, longer_side: int) -> tuple[int, int]:
-    """Rows and columns of a picture made smaller, if it is larger, until its longer side is that."""
-    scale = min(1.0, longer_side / max(height, width))
-    return max(1, round(height * scale)), max(1, round(width * scale))
-
-
-def _strips(height: int, rows: int) -> Iterator[tuple[slice, slice]]:
-    """Rows of the photo and the rows they are averaged into, in strips of about 500 where both divide evenly.
-
-    What comes out is the same to the last bit; a strip stays in the processor's cache, a whole photo does not.
-    """
-    parts = math.gcd(height, rows)
-    each = max(1, round(STRIP * parts / height))
-    for first in range(0, parts, each):
-        last = min(parts, first + each)
-        yield (
-            slice(height // parts * first, height // parts * last),
-            slice(rows // parts * first, rows // parts * last),
-        )
-
-
-def srgb_to_linear(value: NDArray[Real]) -> NDArray[Real]:
-    """sRGB values to linear light (IEC 61966-2-1), both 0 to 1, single or double."""
-    return np.asarray(np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4), value.dtype)
-
-
-def linear_to_srgb(light: NDArray[Real]) -> NDArray[Real]:
-    """Linear light to sRGB values (IEC 61966-2-1), both 0 to 1, single or double."""
-    held = np.clip(light, 0, 1)
-    shown = np.where(held <= 0.0031308, 12.92 * held, 1.055 * np.maximum(held, 0.0031308) ** (1 / 2.4) - 0.055)
-    return np.asarray(shown, light.dtype)
-
-
-@cache
-def _table() -> NDArray[np.uint16]:
-    return np.round(srgb_to_linear(np.arange(256) / 255) * 65535).astype(np.uint16)
-
-
-def _decode_16(encoded: Encoded) -> NDArray[np.uint16]:
-    table = np.round(srgb_to_linear(np.arange(65536) / 65535) * 65535).astype(np.uint16)
-    return table[encoded]
 
 
 def _bytes(path: Path) -> bytes:
@@ -276,23 +180,26 @@ def _to_srgb(encoded: Encoded, profile: bytes) -> Encoded:
         source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
         if "srgb" in ImageCms.getProfileDescription(source).lower():
             return encoded
-        eight = encoded if encoded.dtype == np.uint8 else (encoded >> 8).astype(np.uint8)
-        done = ImageCms.profileToProfile(Image.fromarray(eight), source, ImageCms.createProfile("sRGB"))
+        done = ImageCms.profileToProfile(Image.fromarray(in_8_bits(encoded)), source, ImageCms.createProfile("sRGB"))
     except (ImageCms.PyCMSError, OSError, ValueError):
         return encoded  # a broken profile is ignored, as browsers do
     return encoded if done is None else np.asarray(done)
 
 
 def _upright(image: Encoded, orientation: int) -> Encoded:
-    """Turned by OpenCV: NumPy takes as long to copy a turned view as to decode the photo."""
-    whole = np.asarray(cv2.flip(image, 1)) if orientation in (2, 4, 5, 7) else image
+    mirrored = np.asarray(cv2.flip(image, 1)) if orientation in (2, 4, 5, 7) else image
     turn = TURNS.get(orientation)
-    if turn is None or turn == cv2.ROTATE_180:
-        return whole if turn is None else np.asarray(cv2.rotate(whole, turn))
-    height, width = whole.shape[:2]
-    turned = np.empty((width, height, 3), whole.dtype)
+    return mirrored if turn is None else _turned(mirrored, turn)
+
+
+def _turned(image: Encoded, turn: int) -> Encoded:
+    """Turned by OpenCV: NumPy takes as long to copy a turned view as to decode the photo."""
+    if turn == cv2.ROTATE_180:
+        return np.asarray(cv2.rotate(image, turn))
+    height, width = image.shape[:2]
+    turned = np.empty((width, height, 3), image.dtype)
     for top in range(0, height, TURNED):  # a strip stays in the processor's cache, a whole photo does not
-        strip = whole[top : top + TURNED]
+        strip = image[top : top + TURNED]
         left = height - top - len(strip) if turn == cv2.ROTATE_90_CLOCKWISE else top
         turned[:, left : left + len(strip)] = cv2.rotate(strip, turn)
     return turned
@@ -304,7 +211,7 @@ def _grey(light: NDArray[np.float32]) -> bool:
     Codes of a dark photo lie closer together, whatever its colours: as much less is then allowed.
     """
     rows, columns = light.shape[:2]
-    size = _fitting(rows, columns, GREY_SIDE)[::-1]
+    size = fitting(rows, columns, GREY_SIDE)[::-1]
     codes = 255 * linear_to_srgb(cv2.resize(light, size, interpolation=cv2.INTER_AREA).astype(np.float64))
     away = codes[..., [0, 2]] - codes[..., [1]]
     allowed = NEARLY_GREY * min(1.0, float(np.percentile(codes, 98)) / LIGHT_ENOUGH)

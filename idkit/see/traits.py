@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.see.photo import Real
+from idkit.see.srgb import Real
 from idkit.vocabulary import Image, Mask
 
 FEWEST = 24  # pixels of a region, at the size that it is looked at

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 
 from idkit import see
-from idkit.see.photo import linear, linear_to_srgb
+from idkit.see.srgb import linear, linear_to_srgb
 from idkit.swatches.fields import SIDE, noise
 from idkit.swatches.surfaces import Random
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White

@@ -51,6 +51,7 @@ def in_folder(folder: Path) -> list[Path]:
 def save(parts: list[Traced], path: Path) -> None:
     """Write a piece in half precision, under another name first."""
     stacked = {name: np.array([getattr(part, name) for part in parts]) for name in FIELDS}
+    # light from 0 up, normals from -1
     halves = {name: np.clip(values, -1, 6e4).astype(np.float16) for name, values in stacked.items() if name != "lost"}
     partial = path.with_suffix(".partial")
     with partial.open("wb") as file:

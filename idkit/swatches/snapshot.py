@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.see.photo import linear_to_srgb
+from idkit.see.srgb import linear_to_srgb
 from idkit.swatches.adaptation import to_daylight
 
 Picture = NDArray[np.float64]

@@ -24,9 +24,9 @@ class Reading:
     how: str = ""
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Photo:
-    """An upright photograph, itself and no other's equal.
+    """An upright photograph.
 
     `encoded` is height x width x 3 in sRGB order red, green, blue, 8 or 16 bit, full size;
     `linear` is the same in linear light, 0 to 1, area-averaged so that its longer side is at most 1024. Where a JPEG

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from photographs import HOME, say
 
 from idkit import see
-from idkit.see.photo import linear_to_srgb, srgb_to_linear
+from idkit.see.srgb import linear_to_srgb, srgb_to_linear
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_images"
 Picture = NDArray[np.uint8]  # blue, green, red

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from idkit.see.cielab import cielab
-from idkit.see.photo import linear
+from idkit.see.srgb import linear
 
 CODES = ("red", "green", "blue")
 

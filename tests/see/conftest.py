@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from idkit import see
-from idkit.see.photo import linear
+from idkit.see.srgb import linear
 from idkit.vocabulary import Patch, Photo, White
 
 Paint = Callable[..., Photo]

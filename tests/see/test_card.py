@@ -16,7 +16,7 @@ from idkit.errors import CallError
 from idkit.see.card import layout, raster
 from idkit.see.card.finding import at
 from idkit.see.cielab import cielab
-from idkit.see.photo import srgb_to_linear
+from idkit.see.srgb import srgb_to_linear
 from idkit.vocabulary import Card, Part, Photo
 
 Paint = Callable[..., Photo]

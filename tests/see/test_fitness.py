@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from idkit import see
-from idkit.see.photo import linear, linear_to_srgb, srgb_to_linear
+from idkit.see.srgb import linear, linear_to_srgb, srgb_to_linear
 from idkit.vocabulary import Fault, Part, Photo, Scene
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_images").glob("*.jpg"))

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from idkit import see
-from idkit.see.photo import linear, linear_to_srgb
+from idkit.see.srgb import linear, linear_to_srgb
 from idkit.vocabulary import Mask, Part
 
 HEIGHT, WIDTH = 720, 960

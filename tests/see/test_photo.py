@@ -15,7 +15,8 @@ from PIL import Image, ImageOps
 
 from idkit.errors import MissingExtra, PhotoError
 from idkit.see import photo as reading
-from idkit.see.photo import light_in, linear, made_smaller, read
+from idkit.see.photo import read
+from idkit.see.srgb import light_in, linear, made_smaller
 from idkit.vocabulary import Photo
 
 # Four fields of 32 x 24 pixels, one in each corner, so that a turn or a mirror shows.

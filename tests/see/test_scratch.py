@@ -13,8 +13,8 @@ from PIL import Image
 
 from idkit import see
 from idkit.errors import CallError
-from idkit.see.photo import linear
 from idkit.see.scratch import SMALLEST
+from idkit.see.srgb import linear
 from idkit.vocabulary import Part, Photo, White
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from idkit import see
-from idkit.see.photo import linear
+from idkit.see.srgb import linear
 from idkit.vocabulary import Mask, Part, Photo
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_images").glob("*.jpg"))

@@ -12,7 +12,7 @@ from idkit.see.card.drawing import raster
 from idkit.see.card.finding import inverse, of_linear
 from idkit.see.card.layout import MARKER, Layout, Rectangle, layout
 from idkit.see.light import luminance
-from idkit.see.photo import srgb_to_linear
+from idkit.see.srgb import srgb_to_linear
 from idkit.vocabulary import Card, Floats, Image, Mask, Photo
 
 SCALE = 3  # pixels to the mm, of the card seen from above

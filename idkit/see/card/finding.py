@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see.card.layout import FIRST_MARKER, Layout, dictionary, layout
-from idkit.see.photo import halved
+from idkit.see.srgb import halved, in_8_bits
 from idkit.vocabulary import Card, Floats, Photo
 
 SIDE, GLANCE = 2000, 950  # longer side, in pixels, at which markers are looked for at most, and for a sign at least
@@ -45,7 +45,7 @@ def look_for_card(photo: Photo) -> tuple[Card | None, str]:
     grey, scale = _grey(photo)
     seen = _markers(grey)
     card = _card_of(seen, scale)
-    return card, ONE_MARKER if card is None and len(set(_numbers()) & seen.keys()) == 1 else ""
+    return card, ONE_MARKER if card is None and len(_numbers() & seen.keys()) == 1 else ""
 
 
 def _card_of(seen: Mapping[int, Floats], scale: float) -> Card | None:
@@ -89,8 +89,7 @@ def _grey(photo: Photo) -> tuple[cv2.typing.MatLike, float]:
         rows, columns = (side // scale for side in encoded.shape[:2])
         whole = encoded[: rows * scale, : columns * scale]
         encoded = cv2.resize(whole, (columns, rows), interpolation=cv2.INTER_AREA)
-    eight = encoded if encoded.dtype == np.uint8 else (encoded >> 8).astype(np.uint8)
-    return cv2.cvtColor(eight, cv2.COLOR_RGB2GRAY), scale
+    return cv2.cvtColor(in_8_bits(encoded), cv2.COLOR_RGB2GRAY), scale
 
 
 def _is_signed(picture: NDArray[np.uint8]) -> bool:
@@ -103,7 +102,7 @@ def _is_signed(picture: NDArray[np.uint8]) -> bool:
 def _glancing() -> cv2.aruco.ArucoDetector:
     """Told of the card's own markers alone, it lets many of their bits be wrong."""
     every = dictionary()
-    own = cv2.aruco.Dictionary(every.bytesList[list(_numbers())], every.markerSize, BITS_OFF)
+    own = cv2.aruco.Dictionary(every.bytesList[sorted(_numbers())], every.markerSize, BITS_OFF)
     settings = cv2.aruco.DetectorParameters()
     settings.minMarkerPerimeterRate, settings.errorCorrectionRate = 0.9 * SMALLEST, 1.0
     settings.maxErroneousBitsInBorderRate = 0.5
@@ -112,9 +111,9 @@ def _glancing() -> cv2.aruco.ArucoDetector:
 
 
 @cache
-def _numbers() -> tuple[int, ...]:
+def _numbers() -> frozenset[int]:
     """Of the markers of every card."""
-    return tuple(sorted({number for paper in FIRST_MARKER for number in layout(paper).markers}))
+    return frozenset(number for paper in FIRST_MARKER for number in layout(paper).markers)
 
 
 @cache

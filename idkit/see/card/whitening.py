@@ -11,7 +11,7 @@ from idkit.see.card.drawing import raster
 from idkit.see.card.finding import at, inverse, of_linear
 from idkit.see.card.layout import GREYS, STEP, Layout, layout
 from idkit.see.light import CAMERA_LOST, MIRED, TINT, TINT_UNCERTAINTY, luminance, possible_whites, ratios
-from idkit.see.photo import srgb_to_linear
+from idkit.see.srgb import srgb_to_linear
 from idkit.vocabulary import Card, Floats, Mask, Part, Photo, White
 
 # Plain white paper: reflectance of luminance, and how far from neutral along the black-body locus. From memory: sheets

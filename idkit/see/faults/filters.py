@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 
 from idkit.see.light import brightest
-from idkit.see.photo import linear_to_srgb
+from idkit.see.srgb import fitting, linear_to_srgb
 from idkit.vocabulary import Fault, Floats, Part, Photo, Scene
 
 TONES = 40  # longer side at which colour is held against brightness: JPEG keeps colour at half the size
@@ -60,8 +60,7 @@ def _unlike(left: Floats) -> float:
 def _coarse(photo: Photo, part: Part) -> tuple[Floats, Floats]:
     """Codes of the photo averaged to at most 40 pixels, n x 3, 0 to 255, and how much of each is the part."""
     rows, columns = photo.linear.shape[:2]
-    scale = min(1.0, TONES / max(rows, columns))
-    size = max(1, round(columns * scale)), max(1, round(rows * scale))
+    size = fitting(rows, columns, TONES)[::-1]
     half = cv2.resize(photo.linear, (max(size[0], columns // 2), max(size[1], rows // 2)), interpolation=cv2.INTER_AREA)
     codes = 255 * linear_to_srgb(np.asarray(half, np.float32))
     small = cv2.resize(codes, size, interpolation=cv2.INTER_AREA).reshape(-1, 3).astype(np.float64)

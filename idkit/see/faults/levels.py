@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit.see.srgb import in_8_bits
 from idkit.vocabulary import Fault, Floats, Mask, Photo, Scene
 
 Codes = NDArray[np.uint8]
@@ -103,8 +104,7 @@ def favoured_step(green: Codes, outline: Mask) -> float:
 def _middle_of(photo: Photo) -> Codes:
     """Codes of the middle of the photo, height x width x 3."""
     rows, columns = (_middle(side) for side in photo.encoded.shape[:2])
-    cut = photo.encoded[rows, columns]
-    return np.asarray(cut if cut.dtype == np.uint8 else cut >> 8, np.uint8)
+    return in_8_bits(photo.encoded[rows, columns])
 
 
 def _middle(side: int) -> slice:

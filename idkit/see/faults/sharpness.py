@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 
 from idkit.see.light import luminance
-from idkit.see.photo import light_in
+from idkit.see.srgb import light_in
 from idkit.vocabulary import Fault, Image, Part, Photo, Scene
 
 SIDE = 256  # longer side, in pixels, at which the part's edges are measured
