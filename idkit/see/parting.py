@@ -119,4 +119,7 @@ def _heights(depth: Depth, mask: NDArray[np.uint8]) -> NDArray[np.float64]:
 
 
 def _depth(mask: NDArray[np.uint8]) -> Depth:
-    return np.asarray(cv2.distanceTransform(mask, cv2.DIST_L2, cv2.DIST_MASK_PRECISE), np.float32)
+    """The distance of each pixel to the nearest outside the mask. Its square is a whole number; OpenCV's last bits hang
+    on where in memory the picture lies, and a watershed on them."""
+    found = cv2.distanceTransform(mask, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    return np.asarray(np.sqrt(np.rint(found * found)), np.float32)

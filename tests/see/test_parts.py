@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import numpy as np
 import pytest
 
 from idkit import see
+from idkit.see import parting
 from idkit.see.srgb import linear, linear_to_srgb
 from idkit.vocabulary import Mask, Part
 
@@ -251,3 +253,22 @@ def test_a_gap_between_two_parts_is_no_part(paint, gap: int) -> None:
     assert found is not None
     assert found.mask[384, 320:700].mean() < 0.5
     assert see.among(photo, found)[1] == 2
+
+
+@pytest.fixture
+def _one_thread() -> Iterator[None]:
+    before = cv2.getNumThreads()
+    cv2.setNumThreads(1)
+    yield
+    cv2.setNumThreads(before)
+
+
+@pytest.mark.usefixtures("_one_thread")
+def test_distances_are_the_same_wherever_a_picture_lies_in_memory() -> None:
+    """Roots of whole numbers, on which a watershed hangs to the last bit; with one thread, as a folder is tagged."""
+    noise = np.random.default_rng(3).random((301, 403)).astype(np.float32)
+    mask = (cv2.GaussianBlur(noise, (0, 0), 12) > 0.5).astype(np.uint8)
+    held = [(np.empty(number * 4099, np.uint8), parting._depth(mask.copy())) for number in range(1, 40)]
+    for _, depth in held:
+        np.testing.assert_array_equal(depth, np.sqrt(np.rint(depth * depth)))
+    assert len({depth.tobytes() for _, depth in held}) == 1
