@@ -36,7 +36,7 @@ def away_from_ground(lab: Lab) -> NDArray[np.float32]:
     rest = smooth - _light(smooth)
     for _ in range(2):
         rest, ground = _followed(rest)
-    lightness, colour = np.abs(rest[..., 0]), _length(rest[..., 1:])
+    lightness, colour = np.abs(rest[..., 0]), length(rest[..., 1:])
     spread = np.array([1.48 * np.median(lightness[ground]), np.median(colour[ground])]) if ground.any() else LEAST
     spread = np.maximum(spread, LEAST)
     return np.asarray(np.hypot(lightness / spread[0], colour / spread[1]), np.float32)
@@ -53,17 +53,17 @@ def _light(lab: Lab) -> Lab:
     small = cv2.resize(lab, size, interpolation=cv2.INTER_AREA).astype(np.float64)
     terms, values = quadratic(small.shape[:2]).reshape(-1, 6), small.reshape(-1, 3)
     at_edge = np.abs(terms[:, 1:3]).max(axis=1) > 1 - 2 * EDGE
-    away = _length((values - _commonest(values[at_edge])) * WEIGHTS)
+    away = length((values - _commonest(values[at_edge])) * WEIGHTS)
     for scale in SCALES:
         weights = 1 / (1 + (away / scale) ** 2) ** 2
         stiff = np.diag([0, 0, 0, 0.02, 0.02, 0.02]) * weights.sum()
         weighted = terms * weights[:, None]
         coefficients = np.linalg.solve(weighted.T @ terms + stiff, weighted.T @ values)
-        away = _length((values - terms @ coefficients) * WEIGHTS)
+        away = length((values - terms @ coefficients) * WEIGHTS)
     return surface(coefficients, lab.shape)
 
 
-def _length(vectors: NDArray[Any]) -> NDArray[Any]:
+def length(vectors: NDArray[Any]) -> NDArray[Any]:
     """Length of each vector of the last axis; NumPy's norm takes several times as long for three numbers."""
     return np.asarray(np.sqrt(np.einsum("...k,...k->...", vectors, vectors)))
 
@@ -95,7 +95,7 @@ def _commonest(colours: Floats) -> Floats:
 
 def _followed(rest: Lab) -> tuple[Lab, Mask]:
     """What is left after the ground's own mean nearby is taken off too, and which pixels were taken to be ground."""
-    away = _length(rest * WEIGHTS)
+    away = length(rest * WEIGHTS)
     spread = float(np.percentile(away[::2, ::2], 30))  # of the nearer three fifths, the middle
     ground = away < max(4.0, 4 * spread)
     size = max(8, rest.shape[1] // COARSE), max(8, rest.shape[0] // COARSE)

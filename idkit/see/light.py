@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see import part as parts
-from idkit.see.srgb import Real
+from idkit.see.srgb import Real, brightest
 from idkit.vocabulary import Floats, Image, Mask, Part, Photo, White
 
 # Change of ln(R/G), ln(B/G) of a Planckian neutral for one mired at 5000 K; derived, see tests/see/test_light.py.
@@ -45,11 +45,6 @@ def ratios(colours: Floats) -> Floats:
     """
     safe = np.log(np.maximum(colours, 1e-5))
     return np.asarray(safe[:, [0, 2]] - safe[:, [1]])
-
-
-def brightest(colours: NDArray[Real]) -> NDArray[Real]:
-    """The largest of red, green and blue, of the last axis; NumPy's own maximum over three takes many times as long."""
-    return np.asarray(np.maximum(np.maximum(colours[..., 0], colours[..., 1]), colours[..., 2]), colours.dtype)
 
 
 def some(linear: Image, mask: Mask, most: int) -> Image:

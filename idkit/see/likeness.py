@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 
 from idkit.errors import PhotoError
-from idkit.see.srgb import made_smaller
+from idkit.see.srgb import glimpse, made_smaller
 from idkit.vocabulary import Photo
 
 SIDE, QUALITY = 256, 82  # longer side of a thumbnail in pixels, and of its JPEG
@@ -20,7 +20,7 @@ LARGEST = 1 << 20  # pixels of a thumbnail that somebody else made
 
 def thumbnail(photo: Photo) -> bytes:
     """A small upright JPEG of a photo, its longer side at most 256 pixels, without metadata."""
-    return _saved(np.ascontiguousarray(made_smaller(photo.encoded, SIDE)[:, :, ::-1]))
+    return _saved(np.ascontiguousarray(made_smaller(glimpse(photo), SIDE)[:, :, ::-1]))
 
 
 def likeness(thumbnail: bytes) -> bytes:

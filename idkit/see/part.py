@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see.cielab import cielab, in_bytes
-from idkit.see.ground import quadratic, surface
+from idkit.see.ground import length, quadratic, surface
 from idkit.see.seeds import border_of, first_guess
 from idkit.see.srgb import srgb_to_linear
 from idkit.vocabulary import Mask, Part, Photo
@@ -69,14 +69,17 @@ def ground_of(part: Part) -> Mask:
     return np.asarray(away & ~part.mask)
 
 
+@lru_cache(maxsize=1)
 def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
-    """CIELAB of the photo, area-averaged to at most `side` pixels."""
+    """CIELAB of the photo, area-averaged to at most `side` pixels; not to be changed."""
     height, width = photo.linear.shape[:2]
     scale = min(1.0, side / max(height, width))
     size = (max(8, round(width * scale)), max(8, round(height * scale)))
     small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA)
     shown = np.clip(small, 0, 1) ** np.float32(1 / 2.2)  # deep shadow a little darker than by sRGB's own curve
-    return cielab(srgb_to_linear(np.asarray(shown, np.float32)))
+    lab = cielab(srgb_to_linear(np.asarray(shown, np.float32)))
+    lab.setflags(write=False)
+    return lab
 
 
 def _outlined(lab: NDArray[np.float32]) -> Mask:
@@ -114,11 +117,11 @@ def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
     terms = quadratic(lab.shape[:2])
     at_edge, values = terms[border], lab[border].astype(np.float64)
     stiff = np.diag([0, 0, 0, 0.05, 0.05, 0.05]) * len(values)
-    away = np.linalg.norm(values - np.median(values, axis=0), axis=1)
+    away = length(values - np.median(values, axis=0))
     for _ in range(6):
         weighted = at_edge / (1 + (away / 6) ** 2)[:, None]
         coefficients = np.linalg.solve(weighted.T @ at_edge + stiff, weighted.T @ values)
-        away = np.linalg.norm(values - at_edge @ coefficients, axis=1)
+        away = length(values - at_edge @ coefficients)
     slope = surface(coefficients, lab.shape)
     tint = max(np.ptp(slope[..., 1]), np.ptp(slope[..., 2]))
     if np.percentile(away, 75) > 8 or tint > 6:  # more than one ground, or many neighbours: light changes, not colour

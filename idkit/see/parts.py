@@ -8,13 +8,12 @@ from numpy.typing import NDArray
 
 from idkit.see import part as one
 from idkit.see.ground import away_from_ground
-from idkit.see.light import brightest
 from idkit.see.parting import Labels, parted
 from idkit.see.seeds import border_of
+from idkit.see.srgb import brightest
 from idkit.vocabulary import Mask, Part, Photo
 
 SIDE = 1024  # longer side, in pixels, at which parts are looked for
-QUICK = 280  # the same where only their number is asked for
 FAINT = 4.0  # spreads of the ground: what is nearer is ground
 CLEAR = 8.0  # spreads of the ground that some of a part must differ by
 DUST = 0.02  # share of the area of a typical part below which a piece is dust or grain of the ground
@@ -56,15 +55,15 @@ def find_each(photo: Photo) -> tuple[Part, ...]:
 def among(photo: Photo, part: Part | None) -> tuple[Part | None, int]:
     """The part that was meant and how many lie apart with it, at the least; 1 unless that is quite certain.
 
-    `part` is what `find` gave; looked for quickly: pieces that touch are one. Certain is: the ground takes a good deal
-    of the frame and of its edge, and of two or more pieces that nothing cuts, with sharp rims and a quarter of the
-    largest or more, `part` is one; or some are on it and others quite clear of it: then the one nearest the middle is
-    given instead. Glare and print leave pieces too, but `find` sees the whole that they are on; in a photo that is
-    blown out a part may come in pieces, and nothing is said.
+    `part` is what `find` gave; the others are looked for in the same small picture, where pieces that touch are one.
+    Certain is: the ground takes a good deal of the frame and of its edge, and of two or more pieces that nothing cuts,
+    with sharp rims and a quarter of the largest or more, `part` is one; or some are on it and others quite clear of it:
+    then the one nearest the middle is given instead. Glare and print leave pieces too, but `find` sees the whole that
+    they are on; in a photo that is blown out a part may come in pieces, and nothing is said.
     """
     if (brightest(photo.linear[::4, ::4]) > BLOWN).mean() > MOST_BLOWN:
         return part, 1
-    lab = one.small_lab(photo, QUICK)
+    lab = one.small_lab(photo)
     away = away_from_ground(lab)
     ground = away < FAINT
     if ground.mean() < LEAST_GROUND or ground[border_of(away.shape)].mean() < LEAST_GROUND_AT_EDGE:
@@ -102,7 +101,7 @@ def _told(alike: list[Mask], mask: Mask, away: Distance) -> tuple[Mask | None, i
 def _as_large(part: Part | None, shape: tuple[int, ...]) -> Mask:
     if part is None:
         return np.zeros(shape, bool)
-    return np.asarray(cv2.resize(255 * part.mask.view(np.uint8), shape[::-1], interpolation=cv2.INTER_AREA) > 127)
+    return np.asarray(cv2.resize(part.mask.view(np.uint8), shape[::-1], interpolation=cv2.INTER_NEAREST_EXACT) > 0)
 
 
 def _apart(away: Distance, outlined: Mask) -> list[Mask]:

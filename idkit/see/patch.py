@@ -6,8 +6,8 @@ import cv2
 import numpy as np
 
 from idkit.errors import CallError
-from idkit.see.light import brightest, luminance, ratios, some
-from idkit.see.srgb import fitting, light_in
+from idkit.see.light import luminance, ratios, some
+from idkit.see.srgb import brightest, fitting, light_in
 from idkit.vocabulary import Floats, Image, Mask, Part, Patch, Photo, White
 
 TILE = 256  # longer side of the tile that texture is measured on
@@ -90,7 +90,7 @@ def smaller(tile_colours: Image) -> Floats:
 
     All NaN where less than FEWEST_SMALL pixels of the part are left.
     """
-    inside: Mask = np.asarray(np.isfinite(tile_colours).all(axis=2))
+    inside: Mask = np.asarray(np.isfinite(tile_colours[..., 0]))
     height, width = inside.shape
     size = fitting(height, width, SMALL)[::-1]
     weight = cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA)

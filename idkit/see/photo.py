@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageCms, UnidentifiedImageError
 
 from idkit.errors import MissingExtra, PhotoError
-from idkit.see.srgb import Encoded, fitting, in_8_bits, linear, linear_to_srgb
+from idkit.see.srgb import Encoded, in_8_bits, linear, linear_to_srgb
 from idkit.vocabulary import Photo
 
 LARGEST = 200_000_000  # pixels
@@ -210,9 +210,10 @@ def _grey(light: NDArray[np.float32]) -> bool:
 
     Codes of a dark photo lie closer together, whatever its colours: as much less is then allowed.
     """
-    rows, columns = light.shape[:2]
-    size = fitting(rows, columns, GREY_SIDE)[::-1]
-    codes = 255 * linear_to_srgb(cv2.resize(light, size, interpolation=cv2.INTER_AREA).astype(np.float64))
+    each = max(1, max(light.shape[:2]) // GREY_SIDE)  # a whole number, which is quick to average by
+    rows, columns = (max(1, side // each) for side in light.shape[:2])
+    whole = light[: rows * each, : columns * each]
+    codes = 255 * linear_to_srgb(cv2.resize(whole, (columns, rows), interpolation=cv2.INTER_AREA).astype(np.float64))
     away = codes[..., [0, 2]] - codes[..., [1]]
     allowed = NEARLY_GREY * min(1.0, float(np.percentile(codes, 98)) / LIGHT_ENOUGH)
     return bool(np.percentile(np.hypot(away[..., 0], away[..., 1]), 99.7) <= allowed)

@@ -6,6 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit.see.srgb import brightest
 from idkit.vocabulary import Mask
 
 BORDER = 0.06  # width of the frame's edge that is taken to be mostly ground
@@ -78,7 +79,7 @@ def _shadows(lab: NDArray[np.float32], ground: Mask) -> Mask:
     share = (lab[..., 0] + 16) / (of_ground[0] + 16)
     tint = np.linalg.norm(lab[..., 1:] - share[..., None] * of_ground[1:], axis=2)
     smooth = cv2.GaussianBlur(lab, (0, 0), 0.7)
-    slope = np.hypot(cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1)).max(axis=2) / 8
+    slope = brightest(np.hypot(cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1))) / 8
     fades = (tint < SHADOW_TINT) & (share < 1.02) & (share > 0.4) & (slope < SHADOW_SLOPE)
     wide = cv2.erode((fades | ground).astype(np.uint8), np.ones((3, 3), np.uint8))  # no leak at a weak edge
     _, pieces = cv2.connectedComponents(wide, connectivity=4)

@@ -24,7 +24,7 @@ class Reading:
     how: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Photo:
     """An upright photograph.
 

@@ -163,7 +163,7 @@ def test_a_bad_photo_among_good_ones_is_said(several: Path, tmp_path: Path) -> N
 def test_a_photo_of_several_says_so_without_each(several: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.run(["identify", str(several)]) == 0
     told = " ".join(capsys.readouterr().out.split())
-    assert "4 parts or more in this picture: the one in the middle was taken; say --each for all" in told
+    assert "5 parts or more in this picture: the one in the middle was taken; say --each for all" in told
 
 
 def test_several_are_told_apart_without_the_slow_way(several: Path) -> None:
@@ -174,7 +174,7 @@ def test_several_are_told_apart_without_the_slow_way(several: Path) -> None:
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.strip().endswith("[]")
-    assert "4 parts or more" in done.stdout
+    assert "5 parts or more" in done.stdout
 
 
 @pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.jpg")), ids=lambda path: path.stem)

@@ -12,10 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see.card.layout import FIRST_MARKER, Layout, dictionary, layout
-from idkit.see.srgb import halved, in_8_bits
+from idkit.see.srgb import glimpse, in_8_bits
 from idkit.vocabulary import Card, Floats, Photo
 
-SIDE, GLANCE = 2000, 950  # longer side, in pixels, at which markers are looked for at most, and for a sign at least
+SIDE = 2000  # longer side, in pixels, at which markers are looked for at most
 SMALLEST = 0.08  # the way around a marker, as a share of the longer side: a card too far away gives nothing
 BITS_OFF = 8  # of 36 that may be wrong in what is a sign of a marker: one square of chance in 50 has as few
 FEWEST = 2  # markers
@@ -40,7 +40,7 @@ def find_card(photo: Photo) -> Card | None:
 
 def look_for_card(photo: Photo) -> tuple[Card | None, str]:
     """The same, and what to do where the card is in view and yet can't be used, in one line; else ''."""
-    if not _is_signed(halved(photo.encoded, GLANCE)):
+    if not _is_signed(glimpse(photo)):
         return None, ""
     grey, scale = _grey(photo)
     seen = _markers(grey)

@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from idkit.facts import colours
 from idkit.see.cues.colour import at_equal_lightness
-from idkit.see.light import brightest, luminance, ratios
+from idkit.see.light import luminance, ratios
 from idkit.see.patch import CLIPPED, SMALL, smaller
+from idkit.see.srgb import brightest
 from idkit.vocabulary import Cue, Floats, Mask, Patch, Reading
 
 TOO_SMALL = "too little of the part is in the picture or fit to judge"

@@ -69,7 +69,7 @@ def _area(patch: Patch, name: str, looks_so: Callable[[Floats, Floats, Floats], 
 
 @lru_cache(maxsize=1)  # three cues ask one after the other
 def _light_chroma_hue(patch: Patch) -> tuple[Floats, Floats, Floats, Mask] | None:
-    inside: Mask = np.asarray(np.isfinite(patch.tile_colours).all(axis=2))
+    inside: Mask = np.asarray(np.isfinite(patch.tile_colours[..., 0]))
     if not np.isfinite(patch.white.luminance) or not inside.any():
         return None
     lab = cielab(against_white(patch.tile_colours[inside].astype(float), patch.white))

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from idkit.see import part as parts
-from idkit.see.light import brightest, luminance, some
+from idkit.see.light import luminance, some
+from idkit.see.srgb import brightest
 from idkit.vocabulary import Fault, Image, Scene
 
 CLIPPED = 0.97  # linear light
