@@ -31,6 +31,10 @@ COLOURED_CENTRE, COLOURED_SPREAD = np.array([0.25, -0.5]), 0.35
 DARKEST_WHITE = 0.25  # linear luminance of the ground at which it is as likely something darker than white; from memory
 EVEN_WHITE = 0.2  # spread of ln luminance over the brighter half of paper in uneven light; stone has more; from memory
 
+# Ground of two kinds: share of the variance of ln luminance that lies between them, an even spread having 0.75; how far
+# apart they are, and the share that the brighter takes at the least. From memory.
+TWO_KINDS, TWICE, LEAST_PAPER = 0.8, 0.5, 0.05
+
 # How much of the light on a metal part comes back from a coloured ground, as a share, and how often; from memory.
 THROWN_BACK = ((0.0, 0.4), (0.1, 0.3), (0.2, 0.2), (0.35, 0.1))
 
@@ -94,7 +98,7 @@ def _bright_ground(linear: Image, ground: Mask) -> tuple[Floats, float, float, b
     is blown out, so that its colour says nothing of the light."""
     if ground.mean() < 0.01:
         return None
-    pixels = some(linear, ground, MOST).astype(np.float64)
+    pixels = _brighter_of_two(some(linear, ground, MOST).astype(np.float64))
     light = luminance(pixels)
     bright = pixels[(light >= np.median(light)) & (brightest(pixels) < 0.97)]
     blown = len(bright) < 0.25 * len(pixels)  # half of the bright half
@@ -102,6 +106,26 @@ def _bright_ground(linear: Image, ground: Mask) -> tuple[Floats, float, float, b
         bright = pixels[light >= np.median(light)]
     lit = np.maximum(luminance(bright), 1e-5)
     return midmean(ratios(bright)), float(np.median(lit)), float(np.std(np.log(lit))), blown
+
+
+def _brighter_of_two(pixels: Floats) -> Floats:
+    """Of a ground of two kinds, as paper on a bench, the brighter; all of any other; n x 3.
+
+    Two are told by the split of ln luminance with the most variance between its sides (Otsu 1979, A threshold selection
+    method from gray-level histograms).
+    """
+    logs = np.log(np.maximum(luminance(pixels), 1e-3))
+    counts, edges = np.histogram(logs, 64)
+    middles, shares = (edges[1:] + edges[:-1]) / 2, counts / counts.sum()
+    below, first = np.cumsum(shares)[:-1], np.cumsum(shares * middles)[:-1]
+    mean = float(shares @ middles)
+    between = (mean * below - first) ** 2 / np.maximum(below * (1 - below), 1e-9)
+    at = int(np.argmax(between))
+    above = logs > edges[at + 1]
+    if between[at] < TWO_KINDS * max(float(np.var(logs)), 1e-9) or above.mean() < LEAST_PAPER:
+        return pixels
+    apart = float(logs[above].mean() - logs[~above].mean())
+    return pixels[above] if apart > TWICE and np.std(logs[above]) < EVEN_WHITE else pixels
 
 
 def _whiteness(brightness: float, photo: Photo) -> float:

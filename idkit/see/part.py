@@ -18,6 +18,10 @@ from idkit.vocabulary import Mask, Part, Photo
 SMALL = 176  # longer side, in pixels, at which the part is looked for
 NEAR = 8  # pixels either side of the outline learnt at half the size, within which it is cut again
 ROUNDS = 2  # of the graph cut, in which it learns what colours the part and its ground have
+LOST, PLAIN = (
+    0.1,
+    0.3,
+)  # share of the first guess, and its quality: where the cut leaves less of a plain one, that stands
 FAINTEST = 0.04  # quality, one CIELAB unit: what is left of uneven light on bare paper reaches 0.035
 
 
@@ -71,11 +75,12 @@ def ground_of(part: Part) -> Mask:
 
 @lru_cache(maxsize=1)
 def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
-    """CIELAB of the photo, area-averaged to at most `side` pixels; not to be changed."""
+    """CIELAB of the photo, area-averaged to at most `side` pixels; a photo smaller than SMALL is enlarged to that, so
+    that it is seen as a larger one of the same scene is. Not to be changed."""
     height, width = photo.linear.shape[:2]
-    scale = min(1.0, side / max(height, width))
+    scale = min(side, max(SMALL, height, width)) / max(height, width)
     size = (max(8, round(width * scale)), max(8, round(height * scale)))
-    small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA)
+    small = cv2.resize(photo.linear, size, interpolation=cv2.INTER_AREA if scale < 1 else cv2.INTER_CUBIC)
     shown = np.clip(small, 0, 1) ** np.float32(1 / 2.2)  # deep shadow a little darker than by sRGB's own curve
     lab = cielab(srgb_to_linear(np.asarray(shown, np.float32)))
     lab.setflags(write=False)
@@ -147,7 +152,8 @@ def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
     labels[inner & _is_part(seeds)] = cv2.GC_FGD  # not a gap that was lost at half the size
     labels[(cv2.dilate(learnt, near) == 0) | (seeds == cv2.GC_BGD)] = cv2.GC_BGD
     cv2.grabCut(scaled, labels, (0, 0, 1, 1), *models, 1, cv2.GC_EVAL_FREEZE_MODEL)
-    return _is_part(labels)
+    found, guess = _is_part(labels), _is_part(seeds)
+    return guess if found.sum() < LOST * guess.sum() and quality_of(lab, guess) > PLAIN else found
 
 
 def _is_part(labels: cv2.typing.MatLike) -> Mask:

@@ -6,6 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit.see.sheet import sheet_of
 from idkit.see.srgb import brightest
 from idkit.vocabulary import Mask
 
@@ -43,7 +44,8 @@ def first_guess(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
 
     A patch (one group of colours, connected) is ground where it takes a third of the frame's edge, or is met at the
     edge twice as often as in the middle, or at the edge a good deal and does not fill the middle; so is what reaches
-    the edge and differs from such ground by little more than light and shade.
+    the edge and differs from such ground by little more than light and shade, step by step; and so are a sheet of paper
+    that a part lies on, and all beside that sheet.
     """
     border, middle = zones(lab.shape)
     patches = _patches(_groups(lab))
@@ -54,18 +56,24 @@ def first_guess(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
         (at_border > 0.35) | (at_border > np.maximum(2 * in_middle, 0.004)) | ((at_border > 0.12) & (in_middle < 0.5))
     )
     means = _means(patches, lab, count)
-    ground |= _shaded_alike(means, ground & (at_border > 0.15)) & (at_border > 0.02) & (in_middle < 0.7)
+    reaching = (at_border > 0.02) & (in_middle < 0.7)
+    ground |= _shaded_alike(means, ground & (at_border > 0.15)) & reaching
+    sizes = np.bincount(patches.ravel(), minlength=count) / patches.size
+    ground |= _shaded_alike(means, ground & (sizes > 0.05)) & reaching & (sizes > 0.05)
+    sheet, beside = sheet_of(patches, means, ground, lab)
+    ground |= sheet | beside
     if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < 0.02:
         return None
     seeds = np.full(patches.shape, cv2.GC_PR_FGD, np.uint8)
     seeds[ground[patches]] = cv2.GC_PR_BGD
     seeds[ground[patches] & border] = cv2.GC_BGD
-    seeds[_neighbours(means, ground, at_border, in_middle)[patches]] = cv2.GC_PR_FGD
+    seeds[(_neighbours(means, ground, at_border, in_middle) & ~sheet)[patches]] = cv2.GC_PR_FGD
     largest = patches == int(np.argmax(np.where(ground, at_border, -1)))
-    shadows = _shadows(lab, largest)
-    part = (seeds == cv2.GC_PR_FGD) | (seeds == cv2.GC_FGD)
-    if (part & shadows).sum() < MOST_SHADOW * part.sum():  # else it has leaked into a part as smooth and grey as shade
-        seeds[shadows] = cv2.GC_PR_BGD
+    for lit in (largest, sheet[patches]):
+        shadows = _shadows(lab, lit) if lit.any() else lit
+        part = seeds == cv2.GC_PR_FGD
+        if (part & shadows).sum() < MOST_SHADOW * part.sum():  # else it leaked into a part as smooth and grey as shade
+            seeds[shadows & part] = cv2.GC_PR_BGD
     return seeds
 
 

@@ -100,6 +100,28 @@ def test_paper_is_even_and_stone_is_not(paint, level: float, rough: float, kind:
     assert see.white(paint(np.where(where, BRASS, speckled)), part_in_the_middle()).kind == kind
 
 
+@pytest.mark.parametrize("share", [0.12, 0.25, 0.5, 0.8])
+@pytest.mark.parametrize("bench", [(0.30, 0.17, 0.08), (0.06, 0.09, 0.07), (0.30, 0.05, 0.05)])
+@pytest.mark.parametrize("mired", [-20, 0, 25])
+def test_paper_that_takes_a_part_of_the_ground_is_the_white(
+    paint, mired: float, bench: tuple[float, float, float], share: float
+) -> None:
+    """A sheet along one side of the frame, on wood, painted board, red cloth: paper is read, not a mixture."""
+    paper = cast_by(mired)
+    ground = np.broadcast_to(np.array(bench), (HEIGHT, WIDTH, 3)).copy()
+    ground[:, : round(share * WIDTH)] = paper
+    seen, alone = seen_on(paint, ground), seen_on(paint, paper)
+    assert seen.kind == "paper"
+    assert np.hypot(seen.red_green - alone.red_green, seen.blue_green - alone.blue_green) < 0.02
+
+
+def test_a_few_glints_on_wood_are_no_white(paint) -> None:
+    ground = np.broadcast_to(np.array((0.30, 0.17, 0.08)), (HEIGHT, WIDTH, 3)).copy()
+    glints = np.random.default_rng(5).random((HEIGHT, WIDTH)) < 0.03
+    ground[glints] = 0.9
+    assert seen_on(paint, ground).kind == "none"
+
+
 def test_blown_out_paper_leaves_the_cameras_own_balance(paint) -> None:
     """Clipped paper looks neutral under any light, so it counts for no more than the camera's balance."""
     clipped = seen_on(paint, cast_by(25) * 3)

@@ -164,6 +164,69 @@ def test_the_ground_keeps_clear_of_the_part(paint) -> None:
     assert ground[~disc(240, 320, 120 + WIDTH // 20)].all()
 
 
+BENCHES = {
+    "wood": GROUNDS["wood"],
+    "concrete": speckled() * 0.5,
+    "board": np.full((HEIGHT, WIDTH, 3), (0.05, 0.09, 0.07)),
+}
+SHEETS = {
+    "straight": [(130, 90), (520, 90), (520, 390), (130, 390)],
+    "turned": [(220, 60), (560, 180), (430, 430), (90, 300)],
+    "at a slant": [(170, 100), (480, 100), (590, 400), (60, 400)],
+}
+
+
+def polygon(corners: list[tuple[int, int]]) -> Mask:
+    return cv2.fillPoly(np.zeros((HEIGHT, WIDTH), np.uint8), [np.array(corners)], 1) > 0
+
+
+@pytest.mark.parametrize("bench", BENCHES)
+@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize("part", PARTS)
+def test_a_sheet_of_paper_under_a_part_is_ground(paint, part: str, sheet: str, bench: str) -> None:
+    """All of the sheet is in view, on a bench that is darker, in light that falls off across it."""
+    where = (np.abs(Y - 245) < 50) & (np.abs(X - 325) < 80)
+    light = PAPER * (0.75 + 0.35 * X / WIDTH)[..., None]
+    photo = paint(
+        cv2.GaussianBlur(
+            lay(part, np.where(polygon(SHEETS[sheet])[..., None], light, BENCHES[bench]), where), (0, 0), 1
+        )
+    )
+    found = see.find(photo)
+    assert found is not None
+    assert overlap(found.mask, where) > 0.85
+    assert see.white(photo, found).kind == "paper"
+
+
+def test_a_part_may_stick_out_over_its_sheet(paint) -> None:
+    where = (np.abs(Y - 200) < 35) & (np.abs(X - 325) < 230)
+    photo = paint(lay("copper", np.where(polygon(SHEETS["straight"])[..., None], PAPER, BENCHES["board"]), where))
+    found = see.find(photo)
+    assert found is not None
+    assert overlap(found.mask, where) > 0.8
+
+
+@pytest.mark.parametrize("bench", BENCHES)
+def test_a_bright_plate_with_holes_is_no_sheet(paint, bench: str) -> None:
+    plate = polygon(SHEETS["straight"])
+    for x in (200, 320, 440):
+        for y in (150, 240, 330):
+            plate &= ~disc(y, x, 22)
+    found = see.find(paint(lay("grey", np.where(plate[..., None], PAPER, BENCHES[bench]), np.zeros_like(plate))))
+    assert found is not None
+    assert overlap(found.mask, plate) > 0.85
+
+
+@pytest.mark.parametrize("shape", ["a disc", "a strip"])
+def test_what_is_no_sheet_stays_the_part(paint, shape: str) -> None:
+    """A bright lid with a knob, a bright bar with a dark label: round, or too long for paper."""
+    whole = disc(240, 320, 150) if shape == "a disc" else polygon([(40, 190), (600, 190), (600, 290), (40, 290)])
+    where = disc(240, 320, 35)
+    found = see.find(paint(lay("dark", np.where(whole[..., None], PAPER, BENCHES["board"]), where)))
+    assert found is not None
+    assert overlap(found.mask, whole) > 0.85
+
+
 @pytest.mark.parametrize("shape", [(1, 1), (2, 40), (40, 2), (12, 12)])
 def test_tiny_pictures_do_no_harm(paint, shape: tuple[int, int]) -> None:
     photo = paint(np.random.default_rng(6).random((*shape, 3)))
