@@ -27,7 +27,7 @@ MOST = 20_000  # pixels of ground and spot whose colours are compared, evenly sp
 FLOOR = (
     0.012  # added to linear light before the logarithm: what noise and JPEG leave of colour in the dark; from memory
 )
-LEAST = 0.1  # chance under which nothing stands out: one in ten photos shows filed metal anyway; from memory
+LEAST = 0.2  # chance under which nothing is told: one in ten photos shows filed metal anyway; from memory
 AS_LIKELY_A_HOLE = 0.5  # share of spots of the ground's own colour that are no hole; from memory
 
 Bytes = NDArray[np.uint8]

@@ -146,21 +146,21 @@ def _from_metal(middle: Image) -> float:
 
 # Fitted on rendered parts alone, no photograph among them: python tests/bench/fit_scratches.py FOLDER
 WEIGHTS: dict[str, float] = {
-    "colour": 1.022,
-    "lighter": 2.184,
-    "light": -2.436,
-    "evenness": -0.356,
-    "ring": -1.627,
-    "texture": -0.207,
+    "colour": -0.155,
+    "lighter": 1.288,
+    "light": -1.907,
+    "evenness": -1.148,
+    "ring": -1.603,
+    "texture": -0.042,
     "glare": -1.476,
-    "sharpness": 1.242,
-    "elsewhere": -0.494,
-    "shape": 4.351,
-    "touching": -2.724,
-    "share": -0.948,
-    "metal": -1.500,
+    "sharpness": 0.845,
+    "elsewhere": -0.668,
+    "shape": 3.951,
+    "touching": -2.912,
+    "share": -0.720,
+    "metal": -2.144,
 }
-BIAS = -10.940
+BIAS = -11.598
 
 
 def chance(traits: dict[str, float]) -> float:

@@ -21,7 +21,7 @@ from idkit.vocabulary import Mask
 
 FIRST_SEED, FIRST_WORN = 50_000, 60_000
 SCRAP, BARE, OTHER = 0.3, 0.8, 0.3
-EXPECTED = 0.05  # share of photos sent without a named box that show filed metal; from memory
+EXPECTED = 0.1  # share of photos sent without a named box that show filed metal; from memory
 
 
 def rows_of(render: Render) -> list[tuple[dict[str, float], float]]:
