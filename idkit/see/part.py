@@ -44,7 +44,7 @@ def find(photo: Photo) -> Part | None:
     lab = small_lab(photo)
     turn = _turn(lab)
     lab = evened(turn(lab))
-    mask = _outlined(lab)
+    mask, sheet = _outlined(lab)
     share = float(mask.mean())
     if share < 0.002 or share > 0.97:
         return _whole(photo, "the part fills the frame") if share > 0.97 or _textured(lab) else None
@@ -52,9 +52,9 @@ def find(photo: Photo) -> Part | None:
     if quality < FAINTEST:
         return None
     upright = turn(mask, back=True)
-    return Part(
-        enlarge(upright, photo), box_of(upright, photo), quality, f"stands out from its ground by {quality:.2f}"
-    )
+    how = f"stands out from its ground by {quality:.2f}"
+    under = None if sheet is None else enlarge(turn(sheet, back=True), photo)
+    return Part(enlarge(upright, photo), box_of(upright, photo), quality, how, under)
 
 
 def whole(photo: Photo) -> Part:
@@ -87,9 +87,10 @@ def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
     return lab
 
 
-def _outlined(lab: NDArray[np.float32]) -> Mask:
-    seeds = first_guess(lab)
-    return np.zeros(lab.shape[:2], bool) if seeds is None else _middle_piece(_cut(lab, seeds), lab)
+def _outlined(lab: NDArray[np.float32]) -> tuple[Mask, Mask | None]:
+    """The part, and all that a sheet of paper under it holds."""
+    seeds, sheet = first_guess(lab)
+    return np.zeros(lab.shape[:2], bool) if seeds is None else _middle_piece(_cut(lab, seeds), lab), sheet
 
 
 def _turn(lab: NDArray[np.float32]) -> Turn:

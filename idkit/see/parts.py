@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see import part as one
-from idkit.see.ground import away_from_ground
+from idkit.see.ground import away_from_ground, quadratic, surface
 from idkit.see.parting import Labels, parted
 from idkit.see.seeds import border_of
 from idkit.see.srgb import brightest
@@ -27,6 +27,8 @@ ENOUGH_BESIDE = 3  # whole parts clear of the one that was found, however that o
 SOLID = 0.9  # solidity of whole parts; glare and print leave ragged pieces
 BLOWN, MOST_BLOWN = 0.97, 0.3  # linear light, and share of the frame, from which a part may be blown out in between
 CAP = 24.0  # spreads of the ground beyond which no rim is followed
+SHADE, FEW = 25.0, 4000  # L* by which light falls off across a sheet, at most; pixels of it that are looked at
+RIM_OF_SHEET = 0.01  # share of the longer side along the edge of a sheet that is left out: corners are not quite found
 SOFTEST = 0.018  # share of the longer side: a wider rim is a shadow's, not a part's
 
 Lab = NDArray[np.float32]
@@ -42,13 +44,13 @@ def find_each(photo: Photo) -> tuple[Part, ...]:
     Left out: what is small beside the others, what fades out softly as shadows do, and what the frame's edge cuts
     where less than about half of it seems to be in view. Quality is that of `find`.
     """
-    lab = one.small_lab(photo, SIDE)
+    whole = one.find(photo)
+    lab = _all_sheet(one.small_lab(photo, SIDE), whole)
     away = away_from_ground(lab)
     pieces = _pieces(away, _outlined(away))
-    if not pieces or np.average([*map(_solidity, pieces)], weights=[int(piece.sum()) for piece in pieces]) < RAGGED:
-        whole = one.find(photo)
-        if whole is not None and whole.quality > 0 and _all_of_it(pieces, whole.mask):
-            return (whole,)
+    ragged = not pieces or np.average([*map(_solidity, pieces)], weights=[int(p.sum()) for p in pieces]) < RAGGED
+    if ragged and whole is not None and whole.quality > 0 and _all_of_it(pieces, whole.mask):
+        return (whole,)
     return tuple(_part(piece, lab, photo) for piece in pieces)
 
 
@@ -63,7 +65,7 @@ def among(photo: Photo, part: Part | None) -> tuple[Part | None, int]:
     """
     if (brightest(photo.linear[::4, ::4]) > BLOWN).mean() > MOST_BLOWN:
         return part, 1
-    lab = one.small_lab(photo)
+    lab = _all_sheet(one.small_lab(photo), part)
     away = away_from_ground(lab)
     ground = away < FAINT
     if ground.mean() < LEAST_GROUND or ground[border_of(away.shape)].mean() < LEAST_GROUND_AT_EDGE:
@@ -77,6 +79,23 @@ def among(photo: Photo, part: Part | None) -> tuple[Part | None, int]:
         return part, len(alike)
     meant, count = _told(alike, mask, away)
     return (part if meant is None else _part(meant, lab, photo)), count
+
+
+def _all_sheet(lab: Lab, part: Part | None) -> Lab:
+    """The picture as if the sheet that the part lies on went on past the frame: what is beside it is painted over."""
+    if part is None or part.sheet is None:
+        return lab
+    within = cv2.resize(part.sheet.view(np.uint8), lab.shape[1::-1], interpolation=cv2.INTER_NEAREST_EXACT)
+    width = 2 * round(RIM_OF_SHEET * max(lab.shape)) + 3
+    clear = cv2.erode(within, np.ones((width, width), np.uint8), borderValue=0) > 0
+    if not clear.any():
+        return lab
+    paper = clear & (lab[..., 0] > np.percentile(lab[clear, 0], 90) - SHADE)
+    some = np.flatnonzero(paper)[:: max(1, int(paper.sum()) // FEW)]
+    terms, values = quadratic(lab.shape[:2]).reshape(-1, 6)[some, :3], lab.reshape(-1, 3)[some].astype(np.float64)
+    level = np.zeros((6, 3))
+    level[:3] = np.linalg.lstsq(terms, values, rcond=None)[0]  # and slopes; a curve would run away past the sheet
+    return np.where(clear[..., None], lab, surface(level, lab.shape)).astype(np.float32)
 
 
 def _told(alike: list[Mask], mask: Mask, away: Distance) -> tuple[Mask | None, int]:

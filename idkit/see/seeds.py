@@ -39,8 +39,9 @@ def zones(shape: tuple[int, ...]) -> tuple[Mask, Mask]:
     return border, middle
 
 
-def first_guess(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
-    """GrabCut's first guess, or None where no patch of even colour is ground rather than part.
+def first_guess(lab: NDArray[np.float32]) -> tuple[NDArray[np.uint8] | None, Mask | None]:
+    """GrabCut's first guess, None where no patch of even colour is ground rather than part; and all that a sheet of
+    paper under the part holds, if one is.
 
     A patch (one group of colours, connected) is ground where it takes a third of the frame's edge, or is met at the
     edge twice as often as in the middle, or at the edge a good deal and does not fill the middle; so is what reaches
@@ -60,21 +61,22 @@ def first_guess(lab: NDArray[np.float32]) -> NDArray[np.uint8] | None:
     ground |= _shaded_alike(means, ground & (at_border > 0.15)) & reaching
     sizes = np.bincount(patches.ravel(), minlength=count) / patches.size
     ground |= _shaded_alike(means, ground & (sizes > 0.05)) & reaching & (sizes > 0.05)
-    sheet, beside = sheet_of(patches, means, ground, lab)
-    ground |= sheet | beside
-    if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < 0.02:
-        return None
+    sheet = sheet_of(patches, means, ground, lab)
+    paper = np.zeros_like(ground) if sheet is None else sheet.paper
+    ground |= paper if sheet is None else paper | sheet.beside
+    if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < (0.02 if sheet is None else 0):
+        return None, None
     seeds = np.full(patches.shape, cv2.GC_PR_FGD, np.uint8)
     seeds[ground[patches]] = cv2.GC_PR_BGD
     seeds[ground[patches] & border] = cv2.GC_BGD
-    seeds[(_neighbours(means, ground, at_border, in_middle) & ~sheet)[patches]] = cv2.GC_PR_FGD
+    seeds[(_neighbours(means, ground, at_border, in_middle) & ~paper)[patches]] = cv2.GC_PR_FGD
     largest = patches == int(np.argmax(np.where(ground, at_border, -1)))
-    for lit in (largest, sheet[patches]):
+    for lit in (largest, paper[patches]):
         shadows = _shadows(lab, lit) if lit.any() else lit
         part = seeds == cv2.GC_PR_FGD
         if (part & shadows).sum() < MOST_SHADOW * part.sum():  # else it leaked into a part as smooth and grey as shade
             seeds[shadows & part] = cv2.GC_PR_BGD
-    return seeds
+    return seeds, None if sheet is None else sheet.within
 
 
 def _shadows(lab: NDArray[np.float32], ground: Mask) -> Mask:

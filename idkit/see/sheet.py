@@ -1,6 +1,8 @@
-"""A sheet of paper that lies on the ground, with a part on it."""
+"""A sheet of paper that lies on the ground, with parts on it."""
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 import cv2
 import numpy as np
@@ -10,6 +12,7 @@ from idkit.vocabulary import Mask
 
 BRIGHT = 0.8  # its L*, as a share of the brightest in the frame
 ALIKE = 8.0  # CIELAB units, lightness counting five twelfths, between patches of one sheet: light falls off across it
+HOLE = 5.0  # the same, within which a gap in it has the colour of the ground that would show through a hole
 LEAST = 0.08  # share of the frame that is seen of it
 SEEN = 0.75  # share of its rim that is seen
 PIECE = 0.1  # share of what is seen of it that a piece of it takes at the least
@@ -21,27 +24,44 @@ BESIDE = 0.1  # share of a patch within the sheet's corners under which it lies 
 Labels = NDArray[np.int32]
 
 
-def sheet_of(patches: Labels, means: NDArray[np.float64], ground: Mask, lab: NDArray[np.float32]) -> tuple[Mask, Mask]:
-    """Which patches are a sheet of paper with a part on it, and which lie beside that sheet; none without a sheet.
+class Sheet(NamedTuple):
+    """Which patches are paper, and which lie beside the sheet; `within` is what its corners hold, a mask."""
+
+    paper: Mask
+    beside: Mask
+    within: Mask
+
+
+def sheet_of(patches: Labels, means: NDArray[np.float64], ground: Mask, lab: NDArray[np.float32]) -> Sheet | None:
+    """The sheet of paper that parts lie on, or None.
 
     `patches` number the pixels, `means` is the CIELAB of each patch, `ground` those known to be ground. A sheet is as
-    bright as anything in the frame, has four corners, is no strip, and one thing lies on it: a bright plate with many
-    holes is none, nor is a sheet alone.
+    bright as anything in the frame, has four corners, is no strip, and something lies on it: one thing, or several
+    that are not of the ground's colours, as the holes of a bright plate are.
     """
-    none = np.zeros_like(ground), np.zeros_like(ground)
     sizes = np.bincount(patches.ravel(), minlength=len(means))
     bright = ~ground & (means[:, 0] > BRIGHT * np.percentile(lab[..., 0], 98))
     if not bright.any():
-        return none
+        return None
     first = int(np.argmax(np.where(bright, sizes, 0)))
     sheet = np.asarray(bright & (np.linalg.norm((means - means[first]) * [5 / 12, 1, 1], axis=1) < ALIKE))
     seen = np.asarray(sheet[patches], np.uint8)
     if seen.mean() < LEAST:
-        return none
+        return None
     whole = _four_cornered(seen)
-    if whole is None or not _rim_is_seen(seen, whole) or not _one_thing_on(seen, whole):
-        return none
-    return sheet, np.bincount(patches.ravel(), whole.ravel(), len(means)) < BESIDE * sizes
+    if whole is None or not _rim_is_seen(seen, whole):
+        return None
+    inside = np.bincount(patches.ravel(), whole.ravel(), len(means))
+    like_ground = _nearest(means, means[ground & (inside < BESIDE * sizes)]) < HOLE
+    if not _things_on(seen, whole, like_ground[patches]):
+        return None
+    return Sheet(sheet, inside < BESIDE * sizes, whole > 0)
+
+
+def _nearest(colours: NDArray[np.float64], others: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far each colour is from the nearest of the others, n; lightness counts five twelfths."""
+    apart = (colours[:, None] - others[None]) * [5 / 12, 1, 1]
+    return np.asarray(np.linalg.norm(apart, axis=2).min(axis=1, initial=np.inf))
 
 
 def _four_cornered(seen: NDArray[np.uint8]) -> NDArray[np.uint8] | None:
@@ -67,8 +87,11 @@ def _rim_is_seen(seen: NDArray[np.uint8], whole: NDArray[np.uint8]) -> bool:
     return bool(seen[(outer > 0) & (inner == 0)].mean() >= SEEN)
 
 
-def _one_thing_on(seen: NDArray[np.uint8], whole: NDArray[np.uint8]) -> bool:
-    """Whether one thing, its shadow included, makes up most of what hides the sheet."""
+def _things_on(seen: NDArray[np.uint8], whole: NDArray[np.uint8], like_ground: Mask) -> bool:
+    """Whether one thing, its shadow included, makes up most of what hides the sheet, or most of that is no ground."""
     hidden = cv2.morphologyEx(whole & (1 - seen), cv2.MORPH_OPEN, np.ones((3, 3), np.uint8))
     areas = cv2.connectedComponentsWithStats(hidden, connectivity=4)[2][1:, cv2.CC_STAT_AREA]
-    return len(areas) > 0 and bool(areas.max() > max(ON_IT * whole.sum(), MOST_OF_IT * areas.sum()))
+    if len(areas) == 0 or areas.max() < ON_IT / 2 * whole.sum() or areas.sum() < ON_IT * whole.sum():
+        return False
+    one = bool(areas.max() > max(ON_IT * whole.sum(), MOST_OF_IT * areas.sum()))
+    return one or bool(like_ground[hidden > 0].mean() < 1 - MOST_OF_IT)

@@ -88,13 +88,15 @@ class Size:
 class Part:
     """Where the part is, itself and no other's equal.
 
-    `mask` is as large as Photo.linear; `box` is x, y, width, height in Photo.encoded.
+    `mask` is as large as Photo.linear; `box` is x, y, width, height in Photo.encoded. `sheet`, as large as `mask`, is
+    all within the corners of the sheet of paper that it lies on, where one lies on the bench.
     """
 
     mask: Mask
     box: tuple[int, int, int, int]
     quality: float  # 0 to 1: how clearly it stands out from its ground
     how: str
+    sheet: Mask | None = None
 
 
 @dataclass(frozen=True)

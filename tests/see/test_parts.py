@@ -205,6 +205,41 @@ def test_one_part_that_is_blown_out_is_not_several(path: Path, stops: int) -> No
     assert see.among(blown, see.find(blown))[1] == 1
 
 
+BENCHES = {"wood": (0.30, 0.17, 0.08), "concrete": (0.22, 0.22, 0.21), "board": (0.05, 0.09, 0.07)}
+SHEETS = {
+    "straight": [(180, 90), (860, 90), (860, 680), (180, 680)],
+    "turned": [(330, 50), (930, 260), (690, 730), (90, 520)],
+    "at a slant": [(250, 120), (790, 120), (940, 700), (100, 700)],
+}
+
+
+def on_sheet(bench: str, sheet: str, things: list[Mask]) -> np.ndarray:
+    paper = cv2.fillPoly(np.zeros((HEIGHT, WIDTH), np.uint8), [np.array(SHEETS[sheet])], 1) > 0
+    return lay(np.where(paper[..., None], PAPER, BENCHES[bench]), things)
+
+
+@pytest.mark.parametrize("bench", BENCHES)
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_parts_on_a_sheet_of_paper_are_told_apart(paint, sheet: str, bench: str) -> None:
+    """The sheet lies on a bench, all of it in view; it is no part, and what lies on it are parts."""
+    photo = paint(
+        cv2.GaussianBlur(
+            on_sheet(bench, sheet, [disc(400, 300, 60), disc(640, 470, 70), disc(390, 490, 50)]), (0, 0), 1.5
+        )
+    )
+    assert sorted(part.box[2] for part in see.find_each(photo)) == pytest.approx([100, 120, 140], abs=4)
+    assert see.among(photo, see.find(photo))[1] == 3
+
+
+@pytest.mark.parametrize("bench", BENCHES)
+def test_what_lies_beside_the_sheet_is_not_meant(paint, bench: str) -> None:
+    photo = paint(on_sheet(bench, "turned", [disc(500, 390, 90), disc(90, 90, 70), disc(940, 90, 70)]))
+    part = see.find(photo)
+    assert part is not None
+    assert see.among(photo, part)[1] == 1
+    assert [each.box[2] for each in see.find_each(photo)] == [pytest.approx(180, abs=6)]
+
+
 def test_neighbours_that_the_frame_cuts_are_not_meant(paint) -> None:
     photo = paint(lay(PAPER, [disc(480, 360, 150), disc(20, 100, 120), disc(950, 650, 120)]))
     part = see.find(photo)
