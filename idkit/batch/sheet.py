@@ -140,7 +140,7 @@ def _between(text: str) -> str:
 
 def _columns(file: str, header: Sequence[str]) -> list[tuple[str, str]]:
     """Name and unit of each column; ('', '') of one without a name."""
-    known = (*OWN, *(check.name for check in flows.known_checks()))
+    known = tuple(dict.fromkeys((*OWN, *(check.name for check in flows.known_checks()))))
     found = []
     for cell in header:
         told = UNIT.fullmatch(cell.strip())

@@ -94,6 +94,12 @@ def test_a_wrong_file_is_one_line(tmp_path: Path, text: str, named: str) -> None
     assert "\n" not in str(wrong.value)
 
 
+def test_an_unknown_column_is_told_what_is_known_each_once(tmp_path: Path) -> None:
+    with pytest.raises(CallError) as wrong:
+        read_rows(saved(tmp_path, "part,how it smells\ntap,odd\n"), Bench())
+    assert str(wrong.value).count(" scale,") == 1
+
+
 def test_another_encoding_is_refused_with_what_to_do(tmp_path: Path) -> None:
     with pytest.raises(CallError, match="CSV UTF-8"):
         read_rows(saved(tmp_path, "part,note\nSäule,\n", "cp1252"), Bench())
