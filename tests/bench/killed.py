@@ -1,6 +1,6 @@
 """Killed at any point, the end is the same: python tests/bench/killed.py [TIMES] [PROCESSES]
 
-The sample pictures, small, under 40 names. A run is killed (SIGKILL) after a random time, again and again until it is
+The sample pictures, small, under 200 names. A run is killed (SIGKILL) after a random time, again and again until it is
 done; what it leaves is compared, byte for byte, with an undisturbed run, and no process may be left over.
 """
 
@@ -20,7 +20,7 @@ from folder import IDKIT, ROOT, descendants, named
 from photographs import say
 
 RESULTS = ("tags.jsonl", "tags.csv", "problems.csv", "pictures.html")
-COUNT = 40
+COUNT = 200
 PATIENCE = 20  # seconds: a busy machine takes a while to end what it was told to
 
 
@@ -40,7 +40,7 @@ def killed(folder: Path, out: Path, processes: int, pause: random.Random) -> tup
         command = [*IDKIT, str(folder), "--out", str(out), "--jobs", str(processes)]
         with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as run:
             try:
-                run.wait(timeout=pause.uniform(0.3, 6))
+                run.wait(timeout=pause.uniform(0.3, 4))
                 return kills, left
             except subprocess.TimeoutExpired:
                 below = descendants(run.pid)[1:]

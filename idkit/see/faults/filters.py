@@ -13,7 +13,6 @@ TINTED = 0.24  # what a tint takes of its faintest channel: a cast of 55 mired, 
 DIM, CLIPPED = 0.2, 245  # share of the brightest codes under which a tint can't be told; codes from which one may clip
 COMMON = 4.0  # how much more what all pixels have in common counts than what they differ by
 FEWEST = 16  # pixels of the coarse picture
-LEAST_CLEAR = 0.2  # share of part and of ground that must not be clipped: blown paper fits the tint of any part
 MOST, FEW = 30_000, 3_000  # pixels looked at for colours at the end of their range, and for a first look at the tint
 UNTINTED = TINTED / 2  # by a first look: of 345 photographs with a tint none came out under 0.7 of it
 
@@ -25,7 +24,7 @@ def one_tint(scene: Scene) -> float:
     of codes that are not clipped, the grey of every pixel is had from its faintest channel, and what is left over is
     how far the other channels are from that grey, tinted and clipped. Part and ground are held against it each by
     itself. 0 where the tint is a mild one, as an uncorrected lamp leaves, or the printed card tells the light, or part
-    or ground are too dark to tell, or mostly blown out.
+    or ground are too dark to tell.
     """
     if scene.part is None or (scene.white is not None and scene.white.kind == "card"):
         return 0.0
@@ -36,8 +35,6 @@ def one_tint(scene: Scene) -> float:
     lit, clear = _lit(codes), _clear(codes)
     sides = lit & (inside > 0.9), lit & (inside < 0.1)
     if min(len(clear), *(int(side.sum()) for side in sides)) < FEWEST:
-        return 0.0
-    if min(float((brightest(codes[side]) < CLIPPED).mean()) for side in sides) < LEAST_CLEAR:
         return 0.0
     tint = _tint(clear)
     if 1 - tint.min() < TINTED:
