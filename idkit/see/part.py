@@ -18,10 +18,8 @@ from idkit.vocabulary import Mask, Part, Photo
 SMALL = 176  # longer side, in pixels, at which the part is looked for
 NEAR = 8  # pixels either side of the outline learnt at half the size, within which it is cut again
 ROUNDS = 2  # of the graph cut, in which it learns what colours the part and its ground have
-LOST, PLAIN = (
-    0.1,
-    0.3,
-)  # share of the first guess, and its quality: where the cut leaves less of a plain one, that stands
+LOST = 0.1  # share of the first guess at a part: where the cut leaves less of a plain one, that stands
+PLAIN = 0.3  # quality from which a first guess is plain
 FAINTEST = 0.04  # quality, one CIELAB unit: what is left of uneven light on bare paper reaches 0.035
 
 
