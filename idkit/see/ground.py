@@ -68,6 +68,13 @@ def length(vectors: NDArray[Any]) -> NDArray[Any]:
     return np.asarray(np.sqrt(np.einsum("...k,...k->...", vectors, vectors)))
 
 
+def nearest(colours: Floats, others: Floats) -> Floats:
+    """How far each of n x 3 CIELAB colours is from the nearest of the others, lightness counting five twelfths; n."""
+    scale = np.array([5 / 12, 1, 1])
+    apart = (colours * scale)[:, None] - (others * scale)[None]
+    return np.asarray(np.linalg.norm(apart, axis=2).min(axis=1, initial=np.inf))
+
+
 @lru_cache(maxsize=8)
 def quadratic(shape: tuple[int, int]) -> Floats:
     """1, x, y, xy, x², y² over a small picture of that height and width, from -1 to 1 across it; height x width x 6."""

@@ -6,12 +6,14 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit.see.ground import nearest
 from idkit.see.sheet import sheet_of
 from idkit.see.srgb import brightest
 from idkit.vocabulary import Mask
 
 BORDER = 0.06  # width of the frame's edge that is taken to be mostly ground
 GROUPS, TRIES = 6, 4  # of colours in the frame; times they are looked for from other starts
+SHADED = 5.0  # CIELAB units, lightness counting five twelfths, by which a ground may differ in light and shade
 CENTRE = 0.25  # radius of the middle, as a share of the shorter side, that is taken to be mostly part
 
 # A shadow: how far its a*, b* may be from the ground's in less light, and CIELAB units a pixel that are no edge.
@@ -58,25 +60,25 @@ def first_guess(lab: NDArray[np.float32]) -> tuple[NDArray[np.uint8] | None, Mas
     )
     means = _means(patches, lab, count)
     reaching = (at_border > 0.02) & (in_middle < 0.7)
-    ground |= _shaded_alike(means, ground & (at_border > 0.15)) & reaching
-    sizes = np.bincount(patches.ravel(), minlength=count) / patches.size
-    ground |= _shaded_alike(means, ground & (sizes > 0.05)) & reaching & (sizes > 0.05)
-    sheet = sheet_of(patches, means, ground, lab)
-    paper = np.zeros_like(ground) if sheet is None else sheet.paper
-    ground |= paper if sheet is None else paper | sheet.beside
-    if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < (0.02 if sheet is None else 0):
+    ground |= (nearest(means, means[ground & (at_border > 0.15)]) < SHADED) & reaching
+    sizes = np.bincount(patches.ravel(), minlength=count)
+    large = sizes > 0.05 * patches.size
+    ground |= (nearest(means, means[ground & large]) < SHADED) & reaching & large
+    paper, beside, within = sheet_of(patches, sizes, means, ground, lab)
+    ground |= paper | beside
+    if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < (0.02 if within is None else 0):
         return None, None
     seeds = np.full(patches.shape, cv2.GC_PR_FGD, np.uint8)
     seeds[ground[patches]] = cv2.GC_PR_BGD
     seeds[ground[patches] & border] = cv2.GC_BGD
     seeds[(_neighbours(means, ground, at_border, in_middle) & ~paper)[patches]] = cv2.GC_PR_FGD
     largest = patches == int(np.argmax(np.where(ground, at_border, -1)))
-    for lit in (largest, paper[patches]):
-        shadows = _shadows(lab, lit) if lit.any() else lit
+    for lit in (largest,) if within is None else (largest, paper[patches]):
+        shadows = _shadows(lab, lit)
         part = seeds == cv2.GC_PR_FGD
         if (part & shadows).sum() < MOST_SHADOW * part.sum():  # else it leaked into a part as smooth and grey as shade
             seeds[shadows & part] = cv2.GC_PR_BGD
-    return seeds, None if sheet is None else sheet.within
+    return seeds, within
 
 
 def _shadows(lab: NDArray[np.float32], ground: Mask) -> Mask:
@@ -114,14 +116,6 @@ def _means(patches: Labels, lab: NDArray[np.float32], count: int) -> NDArray[np.
     """Mean CIELAB of each patch, patches x 3."""
     sizes = np.maximum(np.bincount(patches.ravel(), minlength=count), 1)
     return np.stack([np.bincount(patches.ravel(), lab[..., i].ravel(), count) / sizes for i in range(3)], axis=1)
-
-
-def _shaded_alike(means: NDArray[np.float64], ground: Mask) -> Mask:
-    """Which patches have the colour of a ground patch, lightness counting little: 5 CIELAB units, 12 of L*."""
-    scaled = means * np.array([5 / 12, 1, 1])
-    if not ground.any():
-        return np.zeros_like(ground)
-    return np.asarray(np.linalg.norm(scaled[:, None] - scaled[None, ground], axis=2).min(axis=1) < 5)
 
 
 def _patches(groups: Labels) -> Labels:

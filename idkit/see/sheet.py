@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from idkit.see.ground import nearest
 from idkit.vocabulary import Mask
 
 BRIGHT = 0.8  # its L*, as a share of the brightest in the frame
@@ -25,43 +26,41 @@ Labels = NDArray[np.int32]
 
 
 class Sheet(NamedTuple):
-    """Which patches are paper, and which lie beside the sheet; `within` is what its corners hold, a mask."""
+    """Which patches are paper, and which lie beside the sheet; `within` is what its corners hold, a mask; None where
+    there is no sheet."""
 
     paper: Mask
     beside: Mask
-    within: Mask
+    within: Mask | None
 
 
-def sheet_of(patches: Labels, means: NDArray[np.float64], ground: Mask, lab: NDArray[np.float32]) -> Sheet | None:
-    """The sheet of paper that parts lie on, or None.
+def sheet_of(
+    patches: Labels, sizes: NDArray[np.int64], means: NDArray[np.float64], ground: Mask, lab: NDArray[np.float32]
+) -> Sheet:
+    """The sheet of paper that parts lie on, if there is one.
 
-    `patches` number the pixels, `means` is the CIELAB of each patch, `ground` those known to be ground. A sheet is as
+    `patches` number the pixels, `sizes` counts those of each and `means` is their CIELAB, `ground` those known to be
+    ground. A sheet is as
     bright as anything in the frame, has four corners, is no strip, and something lies on it: one thing, or several
     that are not of the ground's colours, as the holes of a bright plate are.
     """
-    sizes = np.bincount(patches.ravel(), minlength=len(means))
+    none = Sheet(np.zeros_like(ground), np.zeros_like(ground), None)
     bright = ~ground & (means[:, 0] > BRIGHT * np.percentile(lab[..., 0], 98))
     if not bright.any():
-        return None
+        return none
     first = int(np.argmax(np.where(bright, sizes, 0)))
-    sheet = np.asarray(bright & (np.linalg.norm((means - means[first]) * [5 / 12, 1, 1], axis=1) < ALIKE))
+    sheet = np.asarray(bright & (nearest(means, means[[first]]) < ALIKE))
     seen = np.asarray(sheet[patches], np.uint8)
     if seen.mean() < LEAST:
-        return None
+        return none
     whole = _four_cornered(seen)
     if whole is None or not _rim_is_seen(seen, whole):
-        return None
-    inside = np.bincount(patches.ravel(), whole.ravel(), len(means))
-    like_ground = _nearest(means, means[ground & (inside < BESIDE * sizes)]) < HOLE
+        return none
+    beside = np.asarray(np.bincount(patches.ravel(), whole.ravel(), len(means)) < BESIDE * sizes)
+    like_ground = nearest(means, means[ground & beside]) < HOLE
     if not _things_on(seen, whole, like_ground[patches]):
-        return None
-    return Sheet(sheet, inside < BESIDE * sizes, whole > 0)
-
-
-def _nearest(colours: NDArray[np.float64], others: NDArray[np.float64]) -> NDArray[np.float64]:
-    """How far each colour is from the nearest of the others, n; lightness counts five twelfths."""
-    apart = (colours[:, None] - others[None]) * [5 / 12, 1, 1]
-    return np.asarray(np.linalg.norm(apart, axis=2).min(axis=1, initial=np.inf))
+        return none
+    return Sheet(sheet, beside, whole > 0)
 
 
 def _four_cornered(seen: NDArray[np.uint8]) -> NDArray[np.uint8] | None:

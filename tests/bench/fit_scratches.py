@@ -8,12 +8,11 @@ Prints the weights to put into WEIGHTS, and how well they tell regions of parts 
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 
 import cv2
 import numpy as np
 from photographs import say
-from renders import Render, rendered, worn
+from renders import Render, rendered, wanted, worn
 
 from idkit import see
 from idkit.see import scratch
@@ -43,12 +42,9 @@ def agreement(mask: Mask, truth: Mask) -> float:
 
 def main() -> int:
     """Print the weights."""
-    if len(sys.argv) < 2:
-        say("name a folder for the renders")
+    if (asked := wanted(144)) is None:
         return 2
-    count = int(sys.argv[2]) if len(sys.argv) > 2 else 144
-    folder = Path(sys.argv[1])
-    folder.mkdir(parents=True, exist_ok=True)
+    folder, count = asked
     renders = [rendered(folder, FIRST_SEED, i) for i in range(count)]
     renders += [worn(folder, FIRST_WORN, i) for i in range(count // 4)]
     fit([(i, *row) for i, render in enumerate(renders) for row in rows_of(render)])

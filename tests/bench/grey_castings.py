@@ -7,12 +7,11 @@ looks.csv). FOLDER keeps them, so that a stopped run goes on where it was.
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import numpy as np
 from photographs import say
-from renders import GREY, casting
+from renders import GREY, casting, wanted
 
 from idkit import flows
 
@@ -23,11 +22,9 @@ LEAST = 0.6  # area under the ROC curve from which a photo is worth asking
 
 def main() -> int:
     """Print the area under the ROC curve and its interval; 2 where no folder is named."""
-    if len(sys.argv) < 2:
-        say("name a folder for the renders")
+    if (asked := wanted(80)) is None:
         return 2
-    folder, count = Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 80
-    folder.mkdir(parents=True, exist_ok=True)
+    folder, count = asked
     found = np.array([leaning(casting(folder, FIRST_SEED, number).path) for number in range(count)]).reshape(-1, 2)
     area = curve(found)
     random = np.random.default_rng(1)

@@ -14,7 +14,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 from photographs import say
-from renders import Render, rendered
+from renders import Render, rendered, wanted
 from scratches import FIRST_SEED
 
 from idkit import see
@@ -49,11 +49,9 @@ def report(title: str, overlaps: list[float]) -> None:
 
 def main() -> int:
     """Print the tables; 2 where no folder is named."""
-    if len(sys.argv) < 2:
-        say("name a folder for the renders")
+    if (asked := wanted(110)) is None:
         return 2
-    folder, count = Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 110
-    folder.mkdir(parents=True, exist_ok=True)
+    folder, count = asked
     renders = [rendered(folder, FIRST_SEED, number) for number in range(count)]
     for scale in SCALES:
         found = [overlap(render, scale) for render in renders]

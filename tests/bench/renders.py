@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 import cv2
 import numpy as np
+from photographs import say
 
 from idkit.swatches import filed, finishes
 from idkit.vocabulary import Mask
@@ -35,6 +37,17 @@ class Render:
 
 
 WORN = ("hinge", "pump-body", "gate-bolt", "hand-wheel", "rail", "cooker-knob")  # sample parts with skins of their own
+
+
+def wanted(usual: int) -> tuple[Path, int] | None:
+    """The folder of renders that the command line names, made where it is missing, and how many there should be; None,
+    said, where it names none."""
+    if len(sys.argv) < 2:
+        say("name a folder for the renders")
+        return None
+    folder = Path(sys.argv[1])
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder, int(sys.argv[2]) if len(sys.argv) > 2 else usual
 
 
 def rendered(folder: Path, first_seed: int, number: int) -> Render:

@@ -8,11 +8,10 @@ under several lights, on paper or on a bench. None of them was used to fit or tr
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 
 import numpy as np
 from photographs import say
-from renders import Render, rendered
+from renders import Render, rendered, wanted
 
 from idkit import flows, see
 
@@ -76,11 +75,9 @@ def apart(render: Render) -> float:
 
 def main() -> int:
     """Print the tables; 2 where no folder is named."""
-    if len(sys.argv) < 2:
-        say("name a folder for the renders")
+    if (asked := wanted(168)) is None:
         return 2
-    folder, count = Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 168
-    folder.mkdir(parents=True, exist_ok=True)
+    folder, count = asked
     rows = [look(rendered(folder, FIRST_SEED, number)) for number in range(count)]
     filed = [row for row in rows if row["filed"] == "True"]
     whole = [row for row in rows if row["filed"] == "False"]

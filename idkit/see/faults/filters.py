@@ -28,11 +28,13 @@ def one_tint(scene: Scene) -> float:
     """
     if scene.part is None or (scene.white is not None and scene.white.kind == "card"):
         return 0.0
-    few = _clear(_sample(scene.photo, FEW))
+    sample = _sample(scene.photo, FEW)
+    few = _clear(sample, _lit(sample))
     if len(few) and 1 - _tint(few).min() < UNTINTED:  # far from it: no need to look closer
         return 0.0
     codes, inside = _coarse(scene.photo, scene.part)
-    lit, clear = _lit(codes), _clear(codes)
+    lit = _lit(codes)
+    clear = _clear(codes, lit)
     sides = lit & (inside > 0.9), lit & (inside < 0.1)
     if min(len(clear), *(int(side.sum()) for side in sides)) < FEWEST:
         return 0.0
@@ -49,9 +51,9 @@ def _lit(codes: Floats) -> Mask:
     return np.asarray(top > DIM * np.percentile(top, 95))
 
 
-def _clear(codes: Floats) -> Floats:
+def _clear(codes: Floats, lit: Mask) -> Floats:
     """Those that are bright enough and not clipped."""
-    return codes[_lit(codes) & (brightest(codes) < CLIPPED)]
+    return codes[lit & (brightest(codes) < CLIPPED)]
 
 
 def _tint(codes: Floats) -> Floats:
