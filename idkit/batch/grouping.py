@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from pathlib import PurePosixPath
 
-MOST = 12  # photos that a person takes of one part; a fuller folder is a day's photos, not a part
+MOST = 6  # photos that a person takes of one part; a fuller folder is a day's photos, not a part
+NAMED = re.compile(r"[^\W\d_]{2}")  # letters of a name that a person gave
+SIDES = ("front", "back", "side", "top", "bottom", "inside", "left", "right", "close", "closeup", "detail", "scratch")
 NUMBERED = re.compile(r"(.*\S)\s*-\s*\d{1,2}", re.DOTALL)  # a camera's own counter has more digits: IMG-0042
 
 RULES: Mapping[str, str] = {
@@ -23,24 +24,37 @@ Grouped = dict[str, tuple[str, ...]]  # photos by part
 
 
 def chosen(photos: Sequence[str], *, named: bool) -> str:
-    """The rule that fits: by the answers file where it names photos, by sub-folder where all photos lie in small ones,
-    else by shared name.
+    """The rule that fits: by the answers file where it names photos, by sub-folder where all photos lie in small ones
+    and are not called after parts of their own, else by shared name.
 
     >>> chosen(["tap/1.jpg", "tap/2.jpg"], named=False), chosen(["tap-1.jpg"], named=False)
     ('folder', 'name')
+    >>> chosen(["monday/tap.jpg", "monday/hinge.jpg"], named=False)
+    'name'
     """
     if named:
         return "answers"
     folders = Counter(str(PurePosixPath(photo).parent) for photo in photos)
-    small = max(folders.values(), default=0) <= MOST
-    return "folder" if photos and small and "." not in folders and max(folders.values()) > 1 else "name"
+    most = max(folders.values(), default=0)
+    small = 1 < most <= MOST and "." not in folders
+    return "folder" if small and not _called_after_parts(photos) else "name"
+
+
+def _called_after_parts(photos: Sequence[str]) -> bool:
+    """Whether photos in one folder have names of their own, as a person gives them to parts: no counter, no side of a
+    thing, and none that comes again in another folder.
+    """
+    names = {(str(PurePosixPath(photo).parent), _own_name(photo)) for photo in photos}
+    again = Counter(name for _, name in names)
+    own = Counter(folder for folder, name in names if name and again[name] == 1)
+    return max(own.values(), default=0) > 1
 
 
 def grouped(photos: Sequence[str], rule: str, rows: Mapping[str, Sequence[str]] | None = None) -> Grouped:
     """The photos by part, in order of the parts' names; every photo belongs to exactly one.
 
-    `rows` are the photos that the answers file names, by part. A part is called after its photos, with the path under
-    the folder: two of one name in two folders are two parts.
+    `rows` are the photos that the answers file names, by part: no other photo joins them. A part is called after its
+    photos, with the path under the folder: two of one name in two folders are two parts.
 
     >>> grouped(["tap-1.jpg", "tap-2.jpg", "hinge.jpg"], "name")
     {'hinge': ('hinge.jpg',), 'tap': ('tap-1.jpg', 'tap-2.jpg')}
@@ -51,17 +65,14 @@ def grouped(photos: Sequence[str], rule: str, rows: Mapping[str, Sequence[str]] 
         found = _together((_folder(photo), photo) for photo in photos)
     else:
         listed = {photo: part for part, of_part in (rows or {}).items() for photo in of_part}
-        found = _together((listed.get(written(photo)) or _shared(photo), photo) for photo in photos)
+        taken = set(listed.values())
+        found = _together((listed.get(photo) or _unlike(_shared(photo), taken, photo), photo) for photo in photos)
     return dict(sorted(found.items()))
 
 
-def written(name: str) -> str:
-    """A name as a person writes it: composed letters, no blanks around it, and what is no text spelt out.
-
-    >>> written(" tap ")
-    'tap'
-    """
-    return unicodedata.normalize("NFC", name.encode("utf-8", "backslashreplace").decode()).strip()
+def _unlike(part: str, taken: Collection[str], photo: str) -> str:
+    """The part, or the whole name of the photo where a row has that name for other photos."""
+    return photo if part in taken else part
 
 
 def _together(pairs: Iterable[tuple[str, str]]) -> Grouped:
@@ -80,6 +91,13 @@ def _one_by_one(photos: Sequence[str]) -> Grouped:
 def _folder(photo: str) -> str:
     parent = str(PurePosixPath(photo).parent)
     return _shared(photo) if parent == "." else parent
+
+
+def _own_name(photo: str) -> str:
+    """What a person called a photo; '' where it is a counter, as 12 or IMG_0042."""
+    name = PurePosixPath(_shared(photo)).name
+    counted = re.search(r"\d{3}", name)  # a camera's own: IMG_0042, 20260412_1030, PXL_2026...
+    return "" if counted or not NAMED.search(name) or name.casefold() in SIDES else name.casefold()
 
 
 def _shared(photo: str) -> str:

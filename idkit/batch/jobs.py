@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from idkit.flows import Holds, Sketch, Tagged
+from idkit.flows import Holds, OfPart, Sketch, Tagged
 
 Tag = dict[str, Any]  # one part in JSON
 Describe = Callable[[Tagged], Tag]
@@ -16,7 +16,8 @@ Describe = Callable[[Tagged], Tag]
 class Job:
     """One part to identify, or with `each` one photo of several: its photos by path under the folder, and its answers.
 
-    `photos` are in order; `typed` holds answers by check, as typed.
+    `photos` are in order; `typed` holds answers by check, as typed. With `each`, `numbered` holds by number the answers
+    and the note of single parts, those of the photo among them.
     """
 
     part: str
@@ -24,6 +25,7 @@ class Job:
     typed: Mapping[str, str] = field(default_factory=dict)
     note: str = ""
     each: bool = False
+    numbered: Mapping[int, OfPart] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

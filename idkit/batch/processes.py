@@ -10,6 +10,7 @@ from collections import deque
 from collections.abc import Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 
 from idkit.batch.jobs import Job, Manner, Outcome, Problem
 from idkit.batch.working import identify, one_thread
@@ -45,7 +46,8 @@ def _together(
             while at_hand or (waiting and not stop.is_set()):
                 while waiting and len(at_hand) < AHEAD * processes and not stop.is_set():
                     job = waiting.popleft()
-                    at_hand[pool.submit(identify, job, manner)] = job
+                    with _unheard():
+                        at_hand[pool.submit(identify, job, manner)] = job
                 for future in wait(at_hand, return_when=FIRST_COMPLETED).done:
                     outcome = future.result()
                     del at_hand[future]
@@ -58,10 +60,25 @@ def _alone(job: Job, manner: Manner) -> Outcome:
     """A job in a process of its own."""
     with _pool(1) as pool:
         try:
-            return pool.submit(identify, job, manner).result()
+            with _unheard():
+                future = pool.submit(identify, job, manner)
+            return future.result()
         except BrokenProcessPool:
             why = "ended the process that was reading it, as where memory runs out; try it alone, saved smaller"
             return Outcome(job.part, {}, (), (Problem(job.photos[0], why),), kept=False)
+
+
+@contextmanager
+def _unheard() -> Iterator[None]:
+    """Ctrl-C waits while a process may be started, which then does not hear it either, from its very first moment."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _pool(processes: int) -> ProcessPoolExecutor:

@@ -15,6 +15,7 @@ def how(job: Job, manner: Manner) -> str:
     told = [
         *(manner.digest, manner.even, list(manner.tools), repr(manner.sold)),
         *(job.each, list(job.photos), dict(sorted(job.typed.items())), job.note),
+        [[number, dict(sorted(typed.items())), note] for number, (typed, note) in sorted(job.numbered.items())],
     ]
     return hashlib.sha256(json.dumps(told).encode()).hexdigest()
 

@@ -7,27 +7,35 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from idkit.batch.grouping import RULES, chosen, grouped, written
+from idkit import flows
+from idkit.batch.grouping import RULES, Grouped, chosen, grouped
 from idkit.batch.jobs import Job, Manner, Outcome
 from idkit.batch.journal import Journal
+from idkit.batch.made import RESULTS, is_made, make
+from idkit.batch.names import Names
 from idkit.batch.recalling import holds, how
-from idkit.batch.sheet import Row, Rows, WrongCells
-from idkit.batch.walking import MADE, Walked, walk
-from idkit.errors import CallError, StoreError
+from idkit.batch.sheet import Row, Sheet, WrongCells
+from idkit.batch.walking import Walked, walk, without_ending
+from idkit.errors import CallError, IdkitError, StoreError
+from idkit.flows import OfPart
 
 JOURNAL, LOCK = "journal.txt", "in-use.lock"
-ABOUT = "idkit made this folder and what is in it; idkit looks for no photos here. journal.txt lets a run go on.\n"
 
+Placed = dict[tuple[str, int], Row]  # by part and 0, or by photo and the number of a part in it
 Ways = Callable[[Sequence[Job], Manner], Iterator[Outcome]]  # how jobs are done: here or elsewhere
 
 
 @dataclass(frozen=True)
 class Plan:
-    """What is to be done: jobs in order of their parts, the rule that made them, and rows that no photo belongs to."""
+    """What is to be done: jobs in order of their parts, the rule that made them, the rows of the answers file by part,
+    and its rows of no part, each in words.
+    """
 
+    folder: Path
     walked: Walked
     rule: str
     jobs: tuple[Job, ...]
+    rows: Placed
     unknown: tuple[str, ...]
 
     @property
@@ -41,39 +49,111 @@ class Plan:
         return len(self.walked.photos)
 
 
-def plan(folder: Path, rule: str, rows: Rows) -> Plan:
+def plan(folder: Path, rule: str, sheet: Sheet) -> Plan:
     """What is in the folder, part by part, with its answers. `rule` is one of RULES, or '' for the one that fits.
 
-    CallError where there is no photo; WrongCells where a row names a photo that is not there or is another row's.
+    CallError where there is no photo; WrongCells where a row names a photo that is not there or is another row's, or
+    two rows are of one part.
     """
     walked = walk(folder)
     if not walked.photos:
-        got = f"no photo in it ({walked.others} other files)"
+        others = f"{walked.others} other file{'' if walked.others == 1 else 's'}"
+        got = "idkit made it" if is_made(folder) else f"no photo in it ({others})"
         raise CallError(str(folder), got, "a folder of JPEG, PNG, WebP, TIFF or HEIC photos", "check the name")
-    named = {part: row.photos for part, row in rows.items() if row.photos}
-    rule = rule or chosen(walked.photos, named=bool(named))
-    if rule == "answers":
-        _refuse_unknown(rows.values(), walked.photos)
-    parts = grouped(walked.photos, rule, named if rule == "answers" else None)
-    jobs = tuple(_job(part, photos, rows.get(written(part)) or Row(part), rule) for part, photos in parts.items())
-    return Plan(walked, rule, jobs, tuple(sorted(rows.keys() - set(map(written, parts)))))
+    rule = rule or chosen(walked.photos, named=any(row.photos for row in sheet.rows))
+    named = _photos_named(sheet, walked.photos) if rule == "answers" else {}
+    parts = grouped(walked.photos, rule, named)
+    rows, unknown = _by_part(sheet, parts, rule)
+    jobs = tuple(_jobs(parts, rows, each=rule == "each"))
+    _refuse_clashes(sheet, jobs, rows)
+    return Plan(folder, walked, rule, jobs, rows, unknown)
 
 
-def _job(part: str, photos: tuple[str, ...], row: Row, rule: str) -> Job:
-    return Job(part, photos, row.typed, row.note, each=rule == "each")
+def unmet(job: Job, outcome: Outcome) -> Iterator[str]:
+    """Parts of one photo that were answered for, and that were not found in it."""
+    there = len(outcome.tags)
+    for number in sorted(job.numbered):
+        if number > there and not outcome.problems:
+            yield f"{job.part}-{number} (found in that photo: {there})"
 
 
-def _refuse_unknown(rows: Iterable[Row], photos: Sequence[str]) -> None:
-    there, taken = set(map(written, photos)), dict[str, str]()
-    wrong = []
-    for row in rows:
-        for photo in row.photos:
-            owner = taken.setdefault(photo, row.part)
-            why = "is no photo in the folder" if photo not in there else f"belongs to {owner!r} already"
-            if photo not in there or owner != row.part:
-                wrong.append(f"row {row.line}, column photos: {photo!r} {why}")
+def _photos_named(sheet: Sheet, photos: Sequence[str]) -> dict[str, list[str]]:
+    """The photos that each row names."""
+    names, taken = Names(photos), dict[str, str]()
+    found, wrong = dict[str, list[str]](), []
+    for row in sheet.rows:
+        for typed in row.photos:
+            photo = names.meant(typed)
+            owner = taken.setdefault(photo, row.part) if photo else ""
+            if photo is None:
+                near = names.near(typed)
+                wrong.append(f"row {row.line}, column photos: {typed!r} is no photo in the folder{_is_it(near)}")
+            elif owner != row.part:
+                wrong.append(f"row {row.line}, column photos: {typed!r} belongs to {owner!r} already")
+            else:
+                found.setdefault(row.part, []).append(photo)
     if wrong:
-        raise WrongCells("--answers", wrong)
+        raise WrongCells(sheet.file, wrong, "photos of the folder, with | between them")
+    return found
+
+
+def _by_part(sheet: Sheet, parts: Grouped, rule: str) -> tuple[Placed, tuple[str, ...]]:
+    """The row of each part, and rows of no part, each in words."""
+    names, found = Names(parts), Placed()
+    unknown, wrong = [], []
+    for row in sheet.rows:
+        place = _place(row.part, names, each=rule == "each")
+        if place is None:
+            unknown.append(f"{row.part} (row {row.line}{_is_it(names.near(row.part))})")
+        elif (before := found.setdefault(place, row)) is not row:
+            wrong.append(f"row {row.line}, column part: {row.part!r} is the part of row {before.line} already")
+    if wrong:
+        raise WrongCells(sheet.file, wrong)
+    return found, tuple(unknown)
+
+
+def _place(typed: str, names: Names, *, each: bool) -> tuple[str, int] | None:
+    """The part that a row means, and 0; or with `each` a photo and the number of one of its parts, as tray-3."""
+    part = names.meant(typed) or names.meant(without_ending(typed))
+    if part is not None:
+        return part, 0
+    of_photo, _, number = typed.rpartition("-")
+    photo = names.meant(of_photo) or names.meant(without_ending(of_photo)) if each and number.isdecimal() else None
+    return (photo, int(number)) if photo is not None else None
+
+
+def _is_it(near: str) -> str:
+    return f"; is it {near!r}?" if near else ""
+
+
+def _jobs(parts: Grouped, rows: Placed, *, each: bool) -> Iterator[Job]:
+    """Parts to identify, with what was answered for each; with `each` photos, with what was for each of their parts."""
+    own: dict[str, dict[int, Row]] = {}
+    for (part, number), row in rows.items():
+        own.setdefault(part, {})[number] = row
+    for part, photos in parts.items():
+        of_part = own.get(part, {})
+        of_all = of_part.pop(0, Row(part))
+        numbered = {number: _both(of_all, row) for number, row in of_part.items()}
+        yield Job(part, photos, of_all.typed, of_all.note, each, numbered)
+
+
+def _both(of_all: Row, own: Row) -> OfPart:
+    """The answers and the note of one part: those of its photo, and its own."""
+    return {**of_all.typed, **own.typed}, "; ".join(note for note in (of_all.note, own.note) if note)
+
+
+def _refuse_clashes(sheet: Sheet, jobs: Iterable[Job], rows: Placed) -> None:
+    """WrongCells where what is said of a photo and of one of its parts do not go together."""
+    wrong = []
+    for job in jobs:
+        for number, (typed, _) in job.numbered.items():
+            try:
+                flows.understood(typed)
+            except IdkitError as error:
+                wrong.append(f"row {rows[job.part, number].line}, with the row of its photo: {error}")
+    if wrong:
+        raise WrongCells(sheet.file, wrong)
 
 
 @contextmanager
@@ -84,9 +164,8 @@ def opened(out: Path, *, fresh: bool = False) -> Iterator[Journal]:
     """
     import filelock
 
+    make(out, "--out", RESULTS)
     try:
-        out.mkdir(parents=True, exist_ok=True)
-        (out / MADE).write_text(ABOUT, encoding="utf-8")
         lock = filelock.FileLock(out / LOCK, timeout=0)
         lock.acquire()
     except filelock.Timeout:

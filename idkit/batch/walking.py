@@ -6,22 +6,25 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from idkit.batch.made import MARK, is_made
 from idkit.errors import CallError
 
-ENDINGS = ("jpg", "jpeg", "jpe", "png", "webp", "tif", "tiff", "bmp", "avif", "heic", "heif")
+ENDINGS = ("jpg", "jpeg", "jpe", "jfif", "png", "webp", "tif", "tiff", "bmp", "avif", "heic", "heif")
 STARTS = (b"\xff\xd8\xff", b"\x89PNG\r\n", b"II*\0", b"MM\0*")  # of photos whose name has no ending
-MADE = "made-by-idkit.txt"  # a folder that holds it is ours: no photo of the user's is in it
 
 Identity = tuple[int, int]  # device and number of a file
 
 
 @dataclass(frozen=True)
 class Walked:
-    """What lies in a folder: photos by path under it, sorted; how many other files; folders that can't be read."""
+    """What lies in a folder: photos by path under it, sorted; how many other files; folders that can't be read, each
+    with why; and those that idkit made, which are not looked into.
+    """
 
     photos: tuple[str, ...]
     others: int
-    unread: tuple[str, ...]
+    unread: tuple[tuple[str, str], ...]
+    made: tuple[str, ...]
 
 
 def walk(folder: Path) -> Walked:
@@ -32,13 +35,23 @@ def walk(folder: Path) -> Walked:
     """
     if not folder.is_dir():
         raise CallError(str(folder), "no such folder", "a folder of photos", "check the name")
-    found = _Search(str(folder), set(), [], [], [], 0)
+    found = _Search(str(folder), set(), [], [], [], [], 0)
     found.enter("")
     while found.links:
         links, found.links = sorted(found.links), []
         for link in links:
             found.follow(link)
-    return Walked(tuple(sorted(found.photos)), found.others, tuple(sorted(found.unread)))
+    return Walked(tuple(sorted(found.photos)), found.others, tuple(sorted(found.unread)), tuple(sorted(found.made)))
+
+
+def without_ending(name: str) -> str:
+    """A name without the ending of a photo, where it has one.
+
+    >>> without_ending("door/hinge.JPG"), without_ending("No.7")
+    ('door/hinge', 'No.7')
+    """
+    stem, _, ending = name.rpartition(".")
+    return stem if stem and ending.lower() in ENDINGS else name
 
 
 @dataclass
@@ -47,7 +60,8 @@ class _Search:
     met: set[Identity]
     photos: list[str]
     links: list[str]
-    unread: list[str]
+    unread: list[tuple[str, str]]
+    made: list[str]
     others: int
 
     def enter(self, under: str) -> None:
@@ -75,8 +89,10 @@ class _Search:
         try:
             if target.is_dir():
                 self.enter(link)
-            elif target.is_file() and self._first(link) and self._is_photo(link):
-                self.photos.append(link)
+            elif target.is_file() and self._is_photo(link):
+                self.photos += [link] if self._first(link) else []
+            else:  # no photo, or it points to nothing
+                self.others += 1
         except OSError:  # it points to itself
             self.others += 1
 
@@ -85,9 +101,13 @@ class _Search:
             with os.scandir(Path(self.root, here)) as entries:
                 found = [entry for entry in entries if not entry.name.startswith(".")]
         except OSError as error:
-            self.unread.append(f"{here or self.root}: can't be read ({error.strerror}); nothing in it was looked at")
+            why = f"can't be read ({error.strerror}); nothing in it was looked at"
+            self.unread.append((here or self.root, why))
             return []
-        return [] if any(entry.name == MADE for entry in found) else found
+        if any(entry.name == MARK for entry in found) and is_made(Path(self.root, here)):
+            self.made.append(here)
+            return []
+        return found
 
     def _is_photo(self, path: str) -> bool:
         name, dot, ending = path.rpartition("/")[2].rpartition(".")

@@ -21,7 +21,7 @@ def identify(job: Job, manner: Manner) -> Outcome:
     context = flows.Context(note=job.note, even=manner.even, tools=manner.tools, sold=manner.sold)
     try:
         if job.each:
-            found, unread = flows.tag_each(paths[0], job.typed, context, manner.sketch)
+            found, unread = flows.tag_each(paths[0], job.typed, context, manner.sketch, job.numbered)
         else:
             found, unread = flows.tag(job.part, paths, job.typed, context, manner.sketch)
         tags = tuple(_under(one, folder, job, manner) for one in found)

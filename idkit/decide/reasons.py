@@ -65,6 +65,11 @@ def confirm_pile(pile: Pile) -> str:
     return f"Confirm at the yard: 'I would put this with {pile.category.name}: do you agree?'"
 
 
+def confirm_afar() -> str:
+    """What is said of a thing that nobody should carry about."""
+    return "Confirm with the yard by telephone only, and leave it where it lies."
+
+
 def tenths(chance: float) -> str:
     """A chance as hand sorters say it.
 

@@ -5,7 +5,17 @@ from idkit.decide.measures import Answered
 from idkit.decide.reasons import tenths
 from idkit.decide.scoring import Score
 from idkit.flows.adding import Brought, add_samples, in_folders, in_table
-from idkit.flows.benching import bench, check_scale, on_this_bench, own, save_scale, set_magnet, set_words, tools
+from idkit.flows.benching import (
+    bench,
+    check_scale,
+    on_this_bench,
+    own,
+    save_scale,
+    set_cells,
+    set_magnet,
+    set_words,
+    tools,
+)
 from idkit.flows.cable import Coil, Wire, wire
 from idkit.flows.cleaning import Left, clean
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
@@ -55,7 +65,7 @@ from idkit.flows.remembering import remembered, remembered_each
 from idkit.flows.reporting import Agreement, Mistake, Outcomes, Report, report
 from idkit.flows.results import Box, Identified, Seen, Several
 from idkit.flows.scoring import Scored, Told, score_parts
-from idkit.flows.several import identify_each
+from idkit.flows.several import OfPart, identify_each
 from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import calibrate_starter, starter, train_starter
 from idkit.flows.spreadsheet import cells as table_cells
@@ -83,6 +93,7 @@ from idkit.flows.yards import (
     yard_called,
     yards,
 )
+from idkit.keep import spelt_out
 from idkit.see import made_smaller
 from idkit.vocabulary import Yard as YardSaid
 from idkit.yard import (
@@ -213,6 +224,7 @@ __all__ = [
     "on_this_bench",
     "one_line",
     "Outcome",
+    "OfPart",
     "Outcomes",
     "own",
     "Paid",
@@ -243,6 +255,7 @@ __all__ = [
     "score_parts",
     "Scored",
     "Seen",
+    "set_cells",
     "set_magnet",
     "set_words",
     "Several",
@@ -252,6 +265,7 @@ __all__ = [
     "Shown",
     "Sketch",
     "split_find",
+    "spelt_out",
     "spoken",
     "standing_of",
     "starter",

@@ -7,6 +7,7 @@ from idkit.errors import CallError
 from idkit.vocabulary import Bench
 
 WORDS = ("uk", "us")
+CELLS = ("comma", "semicolon")
 
 
 def bench() -> Bench:
@@ -37,6 +38,11 @@ def set_magnet(kind: str) -> Bench:
 def set_words(words: str) -> Bench:
     """Whose words stand on the screens: uk or us."""
     return keep.set_words(_one_of("words", words, WORDS))
+
+
+def set_cells(between: str) -> Bench:
+    """What the spreadsheet at hand puts between cells: comma or semicolon; tables are written so."""
+    return keep.set_cells(_one_of("cells", between, CELLS))
 
 
 def check_scale(shown: str, pieces: str) -> ask.ScaleCheck:

@@ -14,7 +14,7 @@ from idkit import ask, facts, see
 from idkit.decide import classifier, verdict
 from idkit.decide.asking import Allowed
 from idkit.decide.known import Known
-from idkit.decide.reasons import confirm_line, tenths
+from idkit.decide.reasons import confirm_afar, confirm_line, tenths
 from idkit.decide.tables import Tables
 from idkit.flows.limits import limits_of
 from idkit.flows.listings import known_materials
@@ -73,12 +73,18 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
         density=_density(answers),
         came_out_of=_typed(answers, "came-out-of"),
         marked=_typed(answers, "marked"),
-        verdict=replace(_told(decided, seen, answers, rows), dangers=dangers),
+        verdict=_guarded(_told(decided, seen, answers, rows), dangers),
         model=(model.name, model.digest),
         size=_size(seen),
         note=context.note,
     )
     return priced(found, context.sold) if context.sold else found
+
+
+def _guarded(decided: Verdict, dangers: tuple[Danger, ...]) -> Verdict:
+    """The verdict with its dangers; what nobody should carry about is not shown at the yard."""
+    told = replace(decided, dangers=dangers)
+    return replace(told, confirm=confirm_afar()) if any("handle" in each.forbids for each in dangers) else told
 
 
 def known_at(evidence: Evidence, context: Context, model: classifier.Model) -> Known:

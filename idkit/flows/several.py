@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
 from idkit import ask, see
 from idkit.decide import classifier
@@ -14,6 +16,8 @@ from idkit.flows.recording import Context, record
 from idkit.flows.results import Identified, Seen, Several
 from idkit.vocabulary import Cue, Photo
 
+OfPart = tuple[Mapping[str, str], str]  # answers as typed by check, and a note
+
 
 def identify_each(
     photos: Sequence[Path],
@@ -21,10 +25,12 @@ def identify_each(
     context: Context = Context(),  # noqa: B008 (frozen)
     *,
     every_cue: bool = True,
+    numbered: Mapping[int, OfPart] = MappingProxyType({}),
 ) -> Several:
-    """Every part in every photo, named after its photo and numbered in reading order; the answers hold for all of them.
+    """Every part in every photo, named after its photo and numbered in reading order.
 
-    PhotoError where no photo can be read; CallError where there is none.
+    The answers hold for all of them, but where `numbered` has those of one by its number. PhotoError where no photo can
+    be read; CallError where there is none.
     """
     answers = ask.read(typed)
     if not photos:
@@ -35,7 +41,11 @@ def identify_each(
     for photo in known:
         name = Path(photo.file).stem
         seen = look_at_each(photo, model, surface, cues_of(every_cue=every_cue))
-        records = (record(f"{name}-{number}", [one], answers, context, model) for number, one in enumerate(seen, 1))
+        records = []
+        for number, one in enumerate(seen, 1):
+            own = numbered.get(number)
+            told, known_of = (ask.read(own[0]), replace(context, note=own[1])) if own else (answers, context)
+            records.append(record(f"{name}-{number}", [one], told, known_of, model))
         found.append((photo, tuple(Identified(of_one, (one,), ()) for of_one, one in zip(records, seen, strict=True))))
     return Several(tuple(found), tuple(unread))
 

@@ -20,7 +20,7 @@ from idkit.flows.looking import Located, Wanted, cues_of, located, look_there
 from idkit.flows.models import model_in_use
 from idkit.flows.recording import Context
 from idkit.flows.results import Box, Seen
-from idkit.flows.several import identify_each
+from idkit.flows.several import OfPart, identify_each
 from idkit.flows.shipped import STARTER
 from idkit.vocabulary import Answers, KeptPhoto, Photo, Record
 
@@ -37,11 +37,12 @@ ROOMS = ("facts", "see", "ask", "decide", "flows")  # what a verdict comes from
 
 @dataclass(frozen=True)
 class Tagged:
-    """One identified part, the sketch of each of its photos, and what would be kept of them."""
+    """One identified part, the sketch of each of its photos, what would be kept of them, and photos that came twice."""
 
     record: Record
     sketches: tuple[str, ...]
     photos: tuple[KeptPhoto, ...]  # as they would be kept
+    twice: tuple[str, ...] = ()  # a line each
 
 
 Tags = tuple[tuple[Tagged, ...], tuple[tuple[Path, IdkitError], ...]]  # parts; photos that could not be read, and why
@@ -51,6 +52,7 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
     """One part from its photos, as identify does it, and why photos could not be read; no part where none could be."""
     search = not typed.get("scratch-colour", "").strip()
     seen: dict[str, Seen] = {}
+    twice: list[str] = []
     sketches: list[str] = []
     photos_kept: list[KeptPhoto] = []
     unread: list[tuple[Path, IdkitError]] = []
@@ -58,6 +60,9 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
         try:
             photo = see.read(path, smaller=True)
             if photo.sha256 in seen:  # the same photo twice says no more than once
+                twice.append(
+                    f"{path.name} is the same photo as {Path(seen[photo.sha256].photo.file).name}: it counts once"
+                )
                 continue
             one = looked_at(photo, context.surface, search=search)
         except IdkitError as error:
@@ -69,13 +74,17 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
     if not seen:
         return (), tuple(unread)
     case = Case(part, (), (), dict(typed), context, None, CUES, tuple(seen.values()))
-    return (Tagged(case.identified.record, tuple(sketches), tuple(photos_kept)),), tuple(unread)
+    told = case.identified.record
+    verdict = replace(told.verdict, reasons=(*twice, *told.verdict.reasons))
+    return (Tagged(replace(told, verdict=verdict), tuple(sketches), tuple(photos_kept), tuple(twice)),), tuple(unread)
 
 
-def tag_each(photo: Path, typed: Mapping[str, str], context: Context, sketch: Sketch) -> Tags:
-    """Every part of one photo that shows several, and why it could not be read."""
+def tag_each(
+    photo: Path, typed: Mapping[str, str], context: Context, sketch: Sketch, numbered: Mapping[int, OfPart]
+) -> Tags:
+    """Every part of one photo that shows several, and why it could not be read; `numbered` as identify_each has it."""
     try:
-        found = identify_each([photo], typed, context, every_cue=False)
+        found = identify_each([photo], typed, context, every_cue=False, numbered=numbered)
     except IdkitError as error:
         return (), ((photo, error),)
     parts = (part for _, parts in found.photos for part in parts)

@@ -1,6 +1,6 @@
 """What the user keeps, and where: the bench, records of verdicts, and what people said the parts turned out to be."""
 
-from idkit.keep.bench import own, read_bench, save_scale, set_magnet, set_words
+from idkit.keep.bench import own, read_bench, save_scale, set_cells, set_magnet, set_words
 from idkit.keep.daybook import Act, acts, write_acts
 from idkit.keep.downgrades import Downgrade, downgrade, downgrades, settle
 from idkit.keep.labels import WORTH, confirm, standing
@@ -12,6 +12,7 @@ from idkit.keep.records import Filter, add, add_once, answers, known, page, show
 from idkit.keep.removals import Purged, purge, remove
 from idkit.keep.samples import mistakes, samples
 from idkit.keep.store import now
+from idkit.keep.written import spelt_out
 
 __all__ = [
     "Act",
@@ -49,10 +50,12 @@ __all__ = [
     "remove",
     "samples",
     "save_scale",
+    "set_cells",
     "set_magnet",
     "set_words",
     "settle",
     "show",
+    "spelt_out",
     "standing",
     "still_kept",
     "use_model",

@@ -1,4 +1,4 @@
-"""The user's bench: scales by name, tools at hand, which magnet, and whose words. One small JSON file."""
+"""The user's bench: scales by name, tools at hand, which magnet, whose words, and its tables. One small JSON file."""
 
 from __future__ import annotations
 
@@ -23,7 +23,8 @@ def read_bench() -> Bench:
     try:
         kept = json.loads(path.read_text("utf-8"))
         scales = {str(name): float(step) for name, step in kept["scales"].items()}
-        return Bench(scales, tuple(map(str, kept["tools"])), str(kept["magnet"]), str(kept["words"]))
+        cells = str(kept.get("cells", Bench.cells))  # benches of earlier versions have none
+        return Bench(scales, tuple(map(str, kept["tools"])), str(kept["magnet"]), str(kept["words"]), cells)
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
         reason = f"can't be read ({type(error).__name__})"
         raise StoreError(str(path), reason, "the file that idkit wrote", "mend it or move it away") from error
@@ -54,6 +55,11 @@ def set_magnet(kind: str) -> Bench:
 def set_words(words: str) -> Bench:
     """The bench with those words on its screens."""
     return _save(replace(read_bench(), words=words))
+
+
+def set_cells(between: str) -> Bench:
+    """The bench with that between the cells of its tables."""
+    return _save(replace(read_bench(), cells=between))
 
 
 def _save(bench: Bench) -> Bench:

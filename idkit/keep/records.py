@@ -23,6 +23,7 @@ from idkit.keep.written import (
     numbered,
     numbers,
     photo_read,
+    spelt_out,
 )
 from idkit.vocabulary import Answers, Entry, Kept, KeptPhoto, Label, Page, Whole
 
@@ -71,7 +72,7 @@ def insert(database: sqlite3.Connection, entry: Entry, uid: str = "", kept_at: s
         "uid": uid or uuid.uuid4().hex,
         "kept_at": kept_at or now(),
         "origin": entry.origin,
-        "part": entry.part,
+        "part": spelt_out(entry.part),
         "surface": entry.surface,
         "material": material,
         "chance": chance,
@@ -98,7 +99,7 @@ def _insert_photo(database: sqlite3.Connection, record: int, photo: KeptPhoto) -
         (
             record,
             photo.sha256,
-            photo.file,
+            spelt_out(photo.file),
             dumped(numbers(photo.cues)),
             dumped(photo.white),
             dumped(numbers(photo.log_photo)),

@@ -20,8 +20,17 @@ LABEL = """labels.id AS label_id, labels.record, labels.said_at, labels."by", la
 
 
 def dumped(value: Any) -> str:
-    """One line of JSON."""
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    """One line of JSON; what is no text is spelt out, which is how JSON escapes it."""
+    return spelt_out(json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")))
+
+
+def spelt_out(name: str) -> str:
+    """A name of a file as text, whatever bytes it is made of.
+
+    >>> spelt_out("caf" + chr(0xdce9))
+    'caf\\\\udce9'
+    """
+    return name.encode("utf-8", "backslashreplace").decode()
 
 
 def numbers(values: Mapping[str, float]) -> dict[str, float | None]:

@@ -11,7 +11,7 @@ from idkit.show import terminal
 
 OUNCE = 0.45359237 / 16  # kg
 
-app = typer.Typer(help="What stands on your bench: scales with their step, tools, the magnet, US or UK words.")
+app = typer.Typer(help="What stands on your bench: scales with their step, tools, the magnet, words, tables.")
 
 
 @app.command()
@@ -63,6 +63,15 @@ def words(whose: Annotated[str, typer.Argument(help="us or uk")]) -> None:
 
 
 @app.command()
+def cells(between: Annotated[str, typer.Argument(help="comma or semicolon")]) -> None:
+    """Choose what stands between the cells of tables that idkit writes, as your spreadsheet has it."""
+    from idkit import flows
+
+    flows.set_cells(between)
+    terminal.show(_shown())
+
+
+@app.command()
 def check(
     pieces: Annotated[str, typer.Argument(help='known pieces: "20 us nickels", "10 euro 50 cent", "1 litre of water"')],
     shows: Annotated[str, typer.Option(help='what the scale shows for them: "101 g"')],
@@ -94,6 +103,7 @@ def _shown() -> Iterator[tuple[str, str]]:
         yield "dim", f"  others that some check needs: {', '.join(more)}"
     yield "", f"Magnet: {bench.magnet or 'not said'}"
     yield "", f"Words: {bench.words}"
+    yield "", f"Between the cells of tables: {bench.cells}"
 
 
 def step_said(step: float) -> str:

@@ -11,6 +11,7 @@ from idkit.show import words
 
 SHOWN = 4  # materials with a bar
 LEAVE, CHECK, YARD, PILE = "leave-alone", "check-first", "show-the-yard", "pile"
+PLACES = (LEAVE, CHECK, YARD)  # where a part goes that lies on no pile
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,7 @@ class Card:
     problems: tuple[str, ...]
     typed: Mapping[str, str]
     note: str
+    twice: tuple[str, ...]  # photos that are there twice, a line each
     simulated: bool
     confirm: str
     worth: tuple[str, ...]  # what it fetches at the yard in use, in words
@@ -82,6 +84,7 @@ def card(tag: Mapping[str, Any]) -> Card:
         problems=tuple(dict.fromkeys(problem for photo in part["photos"] for problem in photo["problems"])),
         typed={name: answer["typed"] for name, answer in part["answers"].items() if answer["typed"]},
         note=part["note"],
+        twice=tuple(said["twice"]),
         simulated=part["simulated"],
         confirm=part["confirm"],
         worth=tuple(said["worth"]),

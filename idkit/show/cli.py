@@ -145,6 +145,7 @@ def _root(
 
 COLLECTED = 50_000  # objects made and not let go, from which waste is looked for
 MANY_TIMES = ("--answer", "--off", "--name", "--gives", "--call", "--merge", "--ton", "--stale")
+LISTED = ("--attached", "--marked", "--note", "--came-out-of")  # texts that may say several things
 PLAINER = {  # what the library says of a wrong value, and what we say
     "Input should be a valid integer, unable to parse string as an integer": "not a whole number",
     "Value error, ": "",
@@ -190,7 +191,9 @@ def _refuse_twice(arguments: list[str]) -> None:
     given = [text.partition("=")[0] for text in arguments if text.startswith("--") and text != "--"]
     for name in given:
         if given.count(name) > 1 and name not in MANY_TIMES:
-            raise CallError(name, "given twice", "once, all in one", "put commas between")
+            listed = name in LISTED
+            right, more = ("once, all in one", "put commas between") if listed else ("once", "leave one out")
+            raise CallError(name, "given twice", right, more)
 
 
 def _failed(error: Exception) -> int:

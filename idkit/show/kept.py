@@ -57,7 +57,8 @@ def said(label: Label) -> str:
 
 def print_json(told: dict[str, Any]) -> None:
     """One JSON document, with its schema."""
-    sys.stdout.write(json.dumps({"schema": document.SCHEMA, **told}, indent=1, ensure_ascii=False) + "\n")
+    line = json.dumps({"schema": document.SCHEMA, **told}, indent=1, ensure_ascii=False)
+    sys.stdout.write(flows.spelt_out(line) + "\n")
 
 
 def _first(kept: Kept) -> str:

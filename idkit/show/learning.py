@@ -11,8 +11,8 @@ from typing import Any
 from idkit import flows
 from idkit.errors import MissingExtra
 from idkit.flows import Score, Scored, Trained
-from idkit.show.loaded import counted
 from idkit.show.score import percent
+from idkit.show.words import counted
 
 TEXT, JSON = "report.txt", "report.json"
 Lines = Iterator[tuple[str, str]]

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from typing import Any
 
-from idkit import flows
+from idkit import batch, flows
 from idkit.flows import LoadGroup as Group
 from idkit.flows import LoadLine as Line
 from idkit.flows import LoadList as Load
@@ -17,6 +16,7 @@ from idkit.flows import LoadShown
 from idkit.show.fields import money
 from idkit.show.holding import by_whose
 from idkit.show.weights import plain, weight
+from idkit.show.words import counted
 from idkit.vocabulary import Money, Yard
 
 Lines = Iterator[tuple[str, str]]
@@ -54,15 +54,6 @@ def much(line: Line) -> str:
     told = [weight(line.kg)] if line.kg is not None else ["not weighed"] if line.pieces is None else []
     told += [counted(line.pieces, "piece")] if line.pieces is not None else []
     return ", ".join(told)
-
-
-def counted(number: int, thing: str) -> str:
-    """A number of things.
-
-    >>> counted(1, "piece"), counted(3, "line")
-    ('1 piece', '3 lines')
-    """
-    return f"{number} {thing}{'' if number == 1 else 's'}"
 
 
 def shown(found: LoadShown) -> Lines:
@@ -139,32 +130,32 @@ def every(known: Sequence[Load]) -> Lines:
 
 
 COLUMNS = ("line", "what", "category", "called", "state", "kg", "gross", "tare", "pieces", "records", "pile", "note")
-FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for a formula at the start of a cell
 
 
 def table(found: LoadShown) -> str:
-    """The lines as CSV."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
+    """The lines as CSV, as the spreadsheet at the bench has it."""
+    out, between = io.StringIO(), batch.MARKS[flows.bench().cells]
+    rows: list[Iterable[str]] = [COLUMNS]
     for line in found.valued.load.lines:
-        kg = "" if line.kg is None else plain(line.kg, 6).replace(",", "")
+        kg = "" if line.kg is None else batch.decimal(plain(line.kg, 6).replace(",", ""), between)
         numbers = " ".join(map(str, line.records))
-        cells = (
-            str(line.number),
-            line.what,
-            line.category,
-            flows.named_at(line.category, found.holds.yard),
-            line.state,
-            kg,
-            line.gross,
-            line.tare,
-            "" if line.pieces is None else str(line.pieces),
-            numbers,
-            line.pile,
-            line.note,
+        rows.append(
+            (
+                str(line.number),
+                line.what,
+                line.category,
+                flows.named_at(line.category, found.holds.yard),
+                line.state,
+                kg,
+                line.gross,
+                line.tare,
+                "" if line.pieces is None else str(line.pieces),
+                numbers,
+                line.pile,
+                line.note,
+            )
         )
-        writer.writerow([f"'{cell}" if cell.startswith(FORMULA) else cell for cell in cells])
+    batch.write_table(out, rows, between)
     return out.getvalue()
 
 

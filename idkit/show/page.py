@@ -57,12 +57,22 @@ class Step:
         return lasting(self.minutes)
 
 
-def pieces(
-    found: Sequence[Card], problems: Sequence[Problem], plan: Plan, unfinished: int, pictures: PicturesOf, spelt: str
-) -> Iterator[str]:
+@dataclass(frozen=True)
+class Told:
+    """What a page says beside the parts: what was planned, what could not be read, rows of the answers file of no part,
+    and how many jobs of the plan are not done yet.
+    """
+
+    plan: Plan
+    problems: tuple[Problem, ...]
+    unknown: tuple[str, ...]
+    unfinished: int
+
+
+def pieces(found: Sequence[Card], told: Told, pictures: PicturesOf, spelt: str) -> Iterator[str]:
     """The page, piece by piece: dangers, the bench plan, what is doubtful, then pile by pile.
 
-    `unfinished` is how many jobs of the plan are not done yet; `spelt` whose words: uk or us.
+    `spelt` is whose words: uk or us.
     """
     import jinja2
 
@@ -73,15 +83,16 @@ def pieces(
         lstrip_blocks=True,
         undefined=jinja2.StrictUndefined,
     )
-    environment.filters |= {"said": partial(_said, spelt=spelt), "words": cards.in_words, "file": _file}
+    environment.filters |= {"said": partial(_said, spelt=spelt), "words": cards.in_words, "file": flows.spelt_out}
     steps = bench_plan(found)
     every = tuple(sections(found, steps))
     return environment.get_template("pictures.html").generate(
         done=len(found),
         settled=sum(card.sure for card in found),
-        plan=plan,
-        unfinished=unfinished,
-        problems=problems,
+        plan=told.plan,
+        unknown=told.unknown,
+        unfinished=told.unfinished,
+        problems=told.problems,
         steps=steps,
         total=lasting(sum(step.minutes for step in steps)),
         sections=every,
@@ -152,8 +163,3 @@ def _unsure_first(found: Sequence[Card]) -> tuple[Card, ...]:
 
 def _said(text: str, spelt: str) -> str:
     return next(spoken([("", text)], spelt))[1]
-
-
-def _file(name: str) -> str:
-    """A name of a file as text, whatever bytes it is made of."""
-    return name.encode("utf-8", "backslashreplace").decode()

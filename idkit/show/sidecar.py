@@ -45,9 +45,10 @@ def sidecar_of(photo: Path) -> Path:
 def write(photo: Path, words: Sequence[str]) -> bool:
     """Put the keywords into the photo's sidecar; whether it changed. StoreError where it can't be, and nothing written.
 
-    Keywords of ours from an earlier run give way to these; all else in the file stays.
+    Keywords of ours from an earlier run give way to these; all else in the file stays. Behind a link, what it points to
+    is written.
     """
-    path = sidecar_of(photo)
+    path = sidecar_of(photo).resolve()
     try:
         old = _read(path)
         new = merged(old, words)

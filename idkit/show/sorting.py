@@ -3,49 +3,47 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
-from idkit import batch
-from idkit.errors import CallError, StoreError
+from idkit import flows
 from idkit.show import cards
 from idkit.show.cards import Card
 
-ABOUT = "Copies that idkit made, a folder a pile; the photos lie where they were. idkit looks for no photos here.\n"
+COPYING = ".idkit-copying"  # the name of a copy until it is whole
 
 
-@dataclass(frozen=True)
+@dataclass
 class Copied:
-    """How many photos were copied, how many lay there already, and copies of earlier runs that lie on another pile."""
+    """How many photos were copied, how many lay there already, copies of earlier runs that lie on another pile, and
+    photos that could not be copied, each with why.
+    """
 
-    new: int
-    there: int
-    elsewhere: tuple[str, ...]
+    new: int = 0
+    there: int = 0
+    elsewhere: list[str] = field(default_factory=list)
+    failed: list[str] = field(default_factory=list)
 
 
 def sort(found: Sequence[Card], photos: Path, target: Path) -> Copied:
-    """Copy every photo of every part into the folder of its pile; CallError where the folder is that of the photos.
+    """Copy every photo of every part into the folder of its pile, in a folder that idkit made.
 
-    A photo of one name that is not the same gets a number. StoreError where the disk says no.
+    A photo of one name that is not the same gets a number.
     """
-    if target.resolve() == photos.resolve():
-        raise CallError("--sort", f"got {str(target)!r}, the folder of the photos", "another folder", "copies go there")
-    new = there = 0
-    elsewhere: list[str] = []
-    try:
-        target.mkdir(parents=True, exist_ok=True)
-        (target / batch.MADE).write_text(ABOUT, encoding="utf-8")
-        for card in found:
-            heap = target / (card.pile if card.place == cards.PILE else card.place)
-            heap.mkdir(exist_ok=True)
-            for file in card.files:
-                fresh = _copy(photos / file, heap)
-                new, there = new + fresh, there + (not fresh)
-                elsewhere += _elsewhere(photos / file, heap)
-    except OSError as error:
-        raise StoreError("--sort", f"{error.filename}: can't be written ({error.strerror})") from None
-    return Copied(new, there, tuple(elsewhere))
+    copied = Copied()
+    piles = {*(category.id for category in flows.known_categories()), *cards.PLACES}
+    for card in found:
+        heap = card.pile if card.place == cards.PILE else card.place
+        for file in card.files:
+            try:
+                (target / heap).mkdir(exist_ok=True)
+                fresh = _copy(photos / file, target / heap)
+                copied.new, copied.there = copied.new + fresh, copied.there + (not fresh)
+                copied.elsewhere += _elsewhere(photos / file, target, piles - {heap}, heap)
+            except OSError as error:
+                copied.failed.append(f"{file}: can't be copied ({error.strerror})")
+    return copied
 
 
 def _copy(photo: Path, heap: Path) -> bool:
@@ -53,9 +51,12 @@ def _copy(photo: Path, heap: Path) -> bool:
     for name in _names(photo):
         place = heap / name
         if not place.exists():
-            part = heap / f".{name}.new"
-            shutil.copy2(photo, part)
-            part.replace(place)
+            part = heap / COPYING
+            try:
+                shutil.copy2(photo, part)
+                part.replace(place)
+            finally:
+                part.unlink(missing_ok=True)
             return True
         if _same(photo, place):
             return False
@@ -69,12 +70,12 @@ def _names(photo: Path) -> Iterator[str]:
         yield f"{photo.stem} ({number}){photo.suffix}"
 
 
-def _elsewhere(photo: Path, heap: Path) -> Iterator[str]:
+def _elsewhere(photo: Path, target: Path, others: Iterable[str], heap: str) -> Iterator[str]:
     """Copies of this photo on other piles, from a run that took it for something else."""
-    for other in sorted(heap.parent.iterdir()):
-        place = other / photo.name
-        if other != heap and other.is_dir() and place.exists() and _same(photo, place):
-            yield f"{other.name}/{photo.name} (now {heap.name})"
+    for other in sorted(others):
+        place = target / other / photo.name
+        if place.exists() and _same(photo, place):
+            yield f"{other}/{photo.name} (now {heap})"
 
 
 def _same(photo: Path, place: Path) -> bool:

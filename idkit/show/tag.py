@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import signal
 import threading
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -17,17 +16,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from idkit.errors import CallError, IdkitError
+from idkit.errors import CallError
 from idkit.show import terminal
 from idkit.show.status import DONE, INTERRUPTED, NOTHING_DONE, SOME_UNREAD
 
 if TYPE_CHECKING:
-    from idkit.batch import Job, Journal, Manner, Plan, Problem
+    from idkit.batch import Job, Journal, Manner, Plan, Problem, Sheet
     from idkit.flows import Holds
-    from idkit.show.results import Written
+    from idkit.show.results import Writing
 
 OUT = "idkit-tags"  # in the folder, where --out names no other place
-NAMED = 8  # problems and unknown rows on the screen
 
 
 class Parts(StrEnum):
@@ -99,27 +97,63 @@ def tag(
 ) -> None:
     """Name every part in a folder of photos; goes on where it was stopped."""
     from idkit import batch, flows
-    from idkit.show import selling
+    from idkit.show import results, selling
 
+    _refuse_halves(answers=answers, parts=parts, each=each, sort=sort, keep=keep, with_photo=with_photo)
     mine = flows.bench()
-    if each and (sort or parts):
-        raise CallError("--each", f"got {'--sort' if sort else '--parts'} beside it", "one of the two", "leave one out")
+    sheet = batch.Sheet(between=batch.MARKS[mine.cells])
     try:
-        rows = batch.read_rows(answers, mine) if answers else {}
-        plan = batch.plan(folder, "each" if each else parts.value if parts else "", rows)
+        sheet = batch.read_rows(answers, mine) if answers else sheet
+        plan = batch.plan(folder, "each" if each else parts.value if parts else "", sheet)
     except batch.WrongCells as error:
         for line in error.lines:
             terminal.say(line)
         raise
+    target = out or folder / OUT
     if write_answers:
-        batch.write_rows(write_answers, {job.part: job.photos for job in plan.jobs})
-        told = "fill in what you know, leave the rest empty"
-        terminal.show([("", f"{write_answers}: {len(plan.jobs)} parts; {told}, then: --answers {write_answers}")])
+        _write_answers(write_answers, plan, target, sheet)
         return
-    wish = Wish(out or folder / OUT, jobs or os.cpu_count() or 1, fresh, cluster, sidecars, sort, keep, with_photo)
-    raise typer.Exit(
-        _run(plan, folder, wish, _manner(folder, prior, mine.tools, selling.holds(yard, prices)), mine.words)
-    )
+    wish = Wish(target, jobs or os.cpu_count() or 1, fresh, cluster, sidecars, sort, keep, with_photo)
+    _claim(wish, folder)
+    how = results.Writing(mine.words, sheet.between)
+    raise typer.Exit(_run(plan, folder, wish, _manner(folder, prior, mine.tools, selling.holds(yard, prices)), how))
+
+
+def _refuse_halves(
+    *, answers: Path | None, parts: Parts | None, each: bool, sort: Path | None, keep: bool, with_photo: bool
+) -> None:
+    """CallError where an option is there without, or with, another that makes no sense so."""
+    if each and (sort or parts):
+        raise CallError("--each", f"got {'--sort' if sort else '--parts'} beside it", "one of the two", "leave one out")
+    if parts is Parts.ANSWERS and answers is None:
+        raise CallError("--parts", "got answers without a file", "--answers FILE.csv beside it")
+    if with_photo and not keep:
+        raise CallError("--with-photo", "got it without --keep", "both", "nothing is kept otherwise")
+
+
+def _write_answers(path: Path, plan: Plan, out: Path, sheet: Sheet) -> None:
+    """Write a file to fill in: a row a part as they were named; where every photo shows several, one for each found."""
+    from idkit import batch
+    from idkit.show import results
+    from idkit.show.words import counted
+
+    rows = results.parts_found(plan, out) if plan.rule == "each" else {job.part: job.photos for job in plan.jobs}
+    told = {f"{part}-{number}" if number else part: row for (part, number), row in plan.rows.items()}
+    count = batch.write_rows(path, rows, told, sheet)
+    said = "fill in what you know, leave the rest empty"
+    terminal.show([("", f"{path}: {counted(count, 'row')}; {said}, then: --answers {path}")])
+
+
+def _claim(wish: Wish, folder: Path) -> None:
+    """CallError, before any work, where a folder to write into is the user's own; the folder of copies is made."""
+    from idkit import batch
+
+    batch.refuse(wish.out, folder, "--out", batch.RESULTS)
+    if wish.sort:
+        if wish.sort.resolve() == wish.out.resolve():
+            raise CallError("--sort", f"got {wish.sort}, where the results go", "another folder")
+        batch.refuse(wish.sort, folder, "--sort", batch.COPIES)
+        batch.make(wish.sort, "--sort", batch.COPIES)
 
 
 def _manner(folder: Path, prior: Prior, tools: tuple[str, ...], sold: Holds | None) -> Manner:
@@ -131,24 +165,26 @@ def _manner(folder: Path, prior: Prior, tools: tuple[str, ...], sold: Holds | No
     return batch.Manner(whole, flows.digest(), tagged.describe, tagged.sketch, even, tools, sold)
 
 
-def _run(plan: Plan, folder: Path, wish: Wish, manner: Manner, spelt: str) -> int:
+def _run(plan: Plan, folder: Path, wish: Wish, manner: Manner, how: Writing) -> int:
     """Do what is left, write what is found, say so; the exit status."""
     from idkit import batch
-    from idkit.show import keeping, results
+    from idkit.show import beside, keeping, results, told
 
     with batch.opened(wish.out, fresh=wish.fresh) as journal, _until_interrupted() as stop:
         left = batch.left(plan.jobs, journal, manner)
-        terminal.show(_planned(plan, len(plan.jobs) - len(left)))
-        told = _do(left, journal, manner, wish, stop)
+        own = {place.resolve() for place in (wish.out, wish.sort) if place}
+        terminal.show(told.planned(plan, len(plan.jobs) - len(left), own))
+        passing = _do(left, journal, manner, wish, stop)
         kept = keeping.keep(plan, journal, folder, with_photo=wish.with_photo) if wish.keep else keeping.NONE
-        written = results.write(plan, journal, wish.out, told, spelt, kept.records)
-    more = [*kept.said, *_beside(written, folder, wish)]
-    terminal.show(_found(written, more))
+        written = results.write(plan, journal, wish.out, passing, how, kept.records)
+    words = beside.put_keywords(written.cards, folder) if wish.sidecars else beside.Beside()
+    copies = beside.put_copies(written.cards, folder, wish.sort) if wish.sort else beside.Beside()
+    terminal.show(told.found(written, (*kept.said, *words.said, *copies.said)))
     if stop.is_set():
         return INTERRUPTED
-    if not written.cards or kept.failed:
+    if not written.cards:
         return NOTHING_DONE
-    return SOME_UNREAD if written.problems else DONE
+    return SOME_UNREAD if written.problems or kept.failed or words.failed or copies.failed else DONE
 
 
 def _do(left: Sequence[Job], journal: Journal, manner: Manner, wish: Wish, stop: threading.Event) -> list[Problem]:
@@ -182,65 +218,3 @@ def _until_interrupted() -> Iterator[threading.Event]:
         yield stop
     finally:
         signal.signal(signal.SIGINT, before)
-
-
-def _beside(written: Written, folder: Path, wish: Wish) -> Iterator[tuple[str, str]]:
-    """Sidecars and copies, where they are wanted."""
-    from idkit.show import sidecar, sorting
-
-    if wish.sidecars:
-        words: dict[str, list[str]] = defaultdict(list)
-        for card in written.cards:
-            for file in card.files:
-                words[file] += [word for word in sidecar.keywords(card) if word not in words[file]]
-        changed = 0
-        for file, of_file in words.items():
-            try:
-                changed += sidecar.write(folder / file, of_file)
-            except IdkitError as error:
-                yield "warn", f"Sidecar {error}"
-        yield "", f"Sidecars: {changed} written, {len(words) - changed} as they were."
-    if wish.sort:
-        copied = sorting.sort(written.cards, folder, wish.sort)
-        yield "", f"{wish.sort}: {copied.new} photos copied, {copied.there} lay there already."
-        for line in copied.elsewhere[:NAMED]:
-            yield "warn", f"  An earlier copy lies on another pile: {line}"
-
-
-def _planned(plan: Plan, known: int) -> Iterator[tuple[str, str]]:
-    yield "", f"{_counted(plan.photos, 'photo')}, {_counted(len(plan.jobs), 'part')}: {plan.rule_said}."
-    if others := plan.walked.others:
-        yield "dim", f"{_counted(others, 'other file')} {'is' if others == 1 else 'are'} left alone."
-    for line in plan.walked.unread:
-        yield "warn", line
-    if plan.unknown:
-        named = ", ".join(plan.unknown[:NAMED]) + (" ..." if len(plan.unknown) > NAMED else "")
-        yield "warn", f"In the answers file, but no part in the folder ({len(plan.unknown)}): {named}"
-    if known:
-        yield "dim", f"{known} done before, unchanged."
-
-
-def _found(written: Written, more: Sequence[tuple[str, str]]) -> Iterator[tuple[str, str]]:
-    from idkit.show import cards, page, progress
-
-    yield "", ""
-    dangers = [card for card in written.cards if card.place == cards.LEAVE]
-    for card in dangers[:NAMED]:
-        yield "warn", f"{card.part}: {' '.join(card.dangers)}"
-    if len(dangers) > NAMED:
-        yield "warn", f"and {len(dangers) - NAMED} more to leave alone: see the page"
-    for place, count in progress.counts(written.cards).most_common():
-        yield "", f"{count:6}  {cards.in_words(place)}"
-    for step in page.bench_plan(written.cards):
-        these = "this one" if len(step.cards) == 1 else f"these {len(step.cards)}"
-        yield "doubt", f"Check first: {cards.in_words(step.check)}, {these}, {step.lasting}: {step.named}"
-    for problem in written.problems[:NAMED]:
-        yield "warn", f"{problem.file}: {problem.line}"
-    if len(written.problems) > NAMED:
-        yield "warn", f"and {len(written.problems) - NAMED} more: {written.out / 'problems.csv'}"
-    yield from more
-    yield "title", f"Look at {written.out / 'pictures.html'}, and confirm at the yard."
-
-
-def _counted(count: int, thing: str) -> str:
-    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"

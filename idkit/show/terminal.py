@@ -6,11 +6,15 @@ import os
 import shutil
 import sys
 import textwrap
+import unicodedata
 from collections.abc import Iterable
 from typing import TextIO
 
 STYLES = {"title": "1", "good": "1;32", "doubt": "1;33", "warn": "31", "dim": "2", "": ""}
 WIDEST = 80
+PLAIN = "\n\t"
+UNSEEN = ("Cc", "Cs")  # Unicode's categories of control and surrogate characters
+TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")  # the direction of text (UAX 9)
 
 
 def show(lines: Iterable[tuple[str, str]], stream: TextIO | None = None) -> None:
@@ -31,7 +35,7 @@ def is_seen() -> bool:
 
 def say(line: str) -> None:
     """One line of message, on standard error."""
-    _write(sys.stderr, line + "\n")
+    _write(sys.stderr, visible(line) + "\n")
 
 
 def prompt(text: str) -> None:
@@ -40,9 +44,25 @@ def prompt(text: str) -> None:
     sys.stderr.flush()
 
 
+def visible(text: str) -> str:
+    """Text whose control characters are spelt out: names of files may hold what would steer a terminal.
+
+    >>> visible("tap\\x1b[2J.jpg"), visible("two\\tlines\\n")
+    ('tap\\\\x1b[2J.jpg', 'two\\tlines\\n')
+    """
+    if text.isprintable():
+        return text
+    return "".join(sign.encode("unicode_escape").decode() if _steers(sign) else sign for sign in text)
+
+
+def _steers(sign: str) -> bool:
+    return sign in TURNING or (sign not in PLAIN and unicodedata.category(sign) in UNSEEN)
+
+
 def _wrapped(line: str, width: int) -> list[str]:
     indent = " " * (len(line) - len(line.lstrip()) + 2)
-    pieces = textwrap.wrap(line, width, subsequent_indent=indent, break_on_hyphens=False, break_long_words=False)
+    plain = visible(line)
+    pieces = textwrap.wrap(plain, width, subsequent_indent=indent, break_on_hyphens=False, break_long_words=False)
     return pieces or [""]  # a path in two can't be opened, so long words stay whole
 
 

@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from idkit import flows
 from idkit.flows import Confirmed, Difference, InUse, Reconciled
-from idkit.show.loaded import counted
 from idkit.show.weights import weight
+from idkit.show.words import counted
 from idkit.vocabulary import Money
 
 Lines = Iterator[tuple[str, str]]

@@ -125,6 +125,15 @@ def dangers_said(found: Sequence[Danger]) -> Iterator[tuple[str, str]]:
         yield "warn", "Don't bring it anywhere, the yard included: ask by telephone."
 
 
+def counted(number: int, thing: str) -> str:
+    """A number of things.
+
+    >>> counted(1, "piece"), counted(3, "line")
+    ('1 piece', '3 lines')
+    """
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
 def percent(chance: float) -> str:
     """A chance in whole per cent, never 0 or 100.
 

@@ -33,12 +33,15 @@ Answers = Mapping[str, Answer]
 
 @dataclass(frozen=True)
 class Bench:
-    """What stands on a user's bench: scales by name with their step in kg, tools, the magnet, whose words (uk, us)."""
+    """What stands on a user's bench: scales by name with their step in kg, tools, the magnet, whose words (uk, us), and
+    what its spreadsheet puts between cells (comma, semicolon).
+    """
 
     scales: Mapping[str, float] = field(default_factory=dict)
     tools: tuple[str, ...] = ()
     magnet: str = ""
     words: str = "uk"
+    cells: str = "comma"
 
 
 @dataclass(frozen=True)

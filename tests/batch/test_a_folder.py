@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+from idkit import batch
 from idkit.show import cli
 
 Captured = pytest.CaptureFixture[str]
@@ -225,7 +226,11 @@ def test_wrong_cells_are_told_before_any_photo_is_read(bench: Path, capsys: Capt
     answers.write_text("part,photos,magnet\nbolt,gone.jpg,none\nelbow,foot.jpg | bolt.jpg,none\nfoot,foot.jpg,none\n")
     assert run(bench, "--answers", str(answers)) == 2
     told = capsys.readouterr().err.splitlines()
-    assert [line[:22] for line in told[:2]] == ["row 2, column photos: ", "row 4, column photos: "]
+    starts = [
+        "answers.csv row 2, column photos: 'gone.jpg' is no photo",
+        "answers.csv row 4, column photos: 'foot.jpg' b",
+    ]
+    assert [line.startswith(start) for line, start in zip(told, starts, strict=False)] == [True, True]
     assert not (bench / "idkit-tags").exists()
 
 
@@ -241,9 +246,13 @@ def test_answers_to_fill_in_are_written_and_name_the_parts(tagged: Path, tmp_pat
 
 def test_sorted_copies_are_copies_and_nothing_is_written_over(tagged: Path, capsys: Captured) -> None:
     before, heaps = hashes(tagged), tagged / "sorted"
+    batch.make(heaps, "--sort", batch.COPIES)
     (heaps / "check-first").mkdir(parents=True)
     (heaps / "check-first" / "bolt.jpg").write_bytes(b"mine")
+    (heaps / "spring").mkdir()
+    shutil.copy(tagged / "elbow.jpg", heaps / "spring")  # a folder of one's own there is no pile
     run(tagged, "--sort", str(heaps))
+    assert "earlier copy" not in capsys.readouterr().out
     copies = {path.name: path for path in heaps.rglob("*.jpg")}
     assert len(copies) == 9
     assert (heaps / "check-first" / "bolt.jpg").read_bytes() == b"mine"
@@ -261,6 +270,137 @@ def test_each_names_every_part_of_every_photo(tmp_path: Path, paint: Paint) -> N
     assert list(tags(tmp_path / "tray")) == ["one-1", "two-1"]
 
 
+def test_each_part_of_a_photo_is_answered_by_its_own_row(tmp_path: Path, paint: Paint, capsys: Captured) -> None:
+    tray, sheet = tmp_path / "tray", tmp_path / "answers.csv"
+    paint(tray / "one.jpg", 1)
+    paint(tray / "two.jpg", 2)
+    assert run(tray, "--each") == 0
+    assert run(tray, "--each", "--write-answers", str(sheet)) == 0
+    assert [row["part"] for row in table(sheet)] == ["one-1", "two-1"]
+    sheet.write_text("part,magnet,note\none,none,from a lamp\none-1,weak,bent\ntwo-1,strong,\ntwo-7,none,\n")
+    assert done_anew(tray, "--each", "--answers", str(sheet)) == ["one", "two"]
+    found = tags(tray)
+    assert found["one-1"]["answers"]["magnet"]["value"] == "weak"
+    assert found["one-1"]["note"] == "from a lamp; bent"
+    assert found["two-1"]["answers"]["magnet"]["value"] == "strong"
+    out = " ".join(capsys.readouterr().out.split())
+    assert "not found in the photo: two-7 (found in that photo: 1)" in out
+    assert "two-7" in Page((tray / "idkit-tags" / "pictures.html").read_text("utf-8")).said
+    sheet.write_text("part,magnet,note\none,none,from a lamp\none-1,weak,bent\ntwo-1,weak,\n")
+    assert done_anew(tray, "--each", "--answers", str(sheet)) == ["two"]
+
+
+def everything(folder: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+@pytest.mark.parametrize(
+    "option",
+    [
+        *(["--out", "."], ["--out", ".."], ["--out", "door"], ["--out", "../mine"], ["--out", "bolt.jpg"]),
+        *(
+            ["--sort", "."],
+            ["--sort", ".."],
+            ["--sort", "door"],
+            ["--sort", "../mine"],
+            ["--out", "../mine", "--fresh"],
+        ),
+        *(["--sort", "idkit-tags"], ["--out", "new", "--sort", "new"]),
+    ],
+)
+def test_a_folder_that_is_not_idkits_is_refused_before_any_work(
+    bench: Path, option: list[str], monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    """Neither written into, nor hidden from the next run."""
+    mine = bench.parent / "mine"
+    mine.mkdir()
+    for name in ("journal.txt", "tags.csv", "pictures.html"):
+        (mine / name).write_text("my own words, without an end of line")
+    monkeypatch.chdir(bench)
+    batch.make(bench / "idkit-tags", "--out", batch.RESULTS)
+    before = everything(bench.parent)
+    assert cli.run(["tag", ".", "--jobs", "1", *option]) == 2
+    assert option[-2 if option[-1] != "--fresh" else 0] in capsys.readouterr().err
+    assert everything(bench.parent) == before
+
+
+def test_a_table_that_was_filled_in_is_put_aside_and_said(tagged: Path, capsys: Captured) -> None:
+    out = tagged / "idkit-tags"
+    whole = (out / "tags.csv").read_bytes()
+    for words in (b"and a note of mine\n", b"and another\n"):
+        (out / "tags.csv").write_bytes(whole + words)
+        run(tagged)
+        assert (out / "tags.csv").read_bytes() == whole
+        assert "is what you had changed" in " ".join(capsys.readouterr().out.split())
+    assert (out / "tags (changed 1).csv").read_bytes().endswith(b"of mine\n")
+    assert (out / "tags (changed 2).csv").read_bytes().endswith(b"another\n")
+    sums = dict(line.split("  ")[::-1] for line in (out / "written.txt").read_text().splitlines())
+    assert sums["tags.csv"] == hashlib.sha256(whole).hexdigest()
+
+
+def test_tables_are_as_the_spreadsheet_at_the_bench_has_them(tagged: Path, tmp_path: Path) -> None:
+    assert cli.run(["bench", "cells", "semicolon"]) == 0
+    run(tagged, "--write-answers", str(tmp_path / "answers.csv"))
+    assert (tmp_path / "answers.csv").read_text("utf-8-sig").startswith("part;photos;magnet")
+    run(tagged)
+    assert (tagged / "idkit-tags" / "tags.csv").read_text("utf-8-sig").startswith("part;photos;")
+    assert cli.run(["bench", "cells", "comma"]) == 0
+    run(tagged, "--answers", str(tmp_path / "answers.csv"))  # as the answers are
+    assert (tagged / "idkit-tags" / "tags.csv").read_text("utf-8-sig").startswith("part;photos;")
+
+
+def test_answers_given_before_go_into_the_new_file(tagged: Path, tmp_path: Path, paint: Paint) -> None:
+    (tmp_path / "old.csv").write_text("part,magnet,ring\nBolt,strong,\ngone,none,dull\n")
+    paint(tagged / "axle.jpg", 40)
+    run(tagged, "--answers", str(tmp_path / "old.csv"), "--write-answers", str(tmp_path / "new.csv"))
+    rows = {row["part"]: row for row in table(tmp_path / "new.csv")}
+    assert list(rows) == sorted([*PARTS, "torn", "axle"]) + ["gone"]
+    assert rows["bolt"]["magnet"] == "strong"
+    assert rows["gone"]["ring"] == "dull"
+
+
+def test_a_name_that_is_too_long_costs_no_other(tmp_path: Path, paint: Paint, capsys: Captured) -> None:
+    folder, copies = tmp_path / "long", tmp_path / "copies"
+    long = "x" * (os.pathconf(tmp_path, "PC_NAME_MAX") - 4) if os.name == "posix" else "x" * 200
+    paint(folder / f"{long}.jpg", 1)
+    paint(folder / "zinc.jpg", 2)
+    assert run(folder, "--sort", str(copies)) == 0
+    assert len(list(copies.rglob("*.jpg"))) == 2
+    capsys.readouterr()
+    assert run(folder, "--sidecars") == (1 if os.name == "posix" else 0)
+    out = " ".join(capsys.readouterr().out.split())
+    assert "Sidecars: 1 written, 0 as they were" in out
+    assert (folder / "zinc.jpg.xmp").exists()
+
+
+def test_the_same_photo_twice_counts_once_and_is_said(tmp_path: Path, paint: Paint, capsys: Captured) -> None:
+    paint(tmp_path / "tap" / "tap-1.jpg", 1)
+    shutil.copy(tmp_path / "tap" / "tap-1.jpg", tmp_path / "tap" / "tap-2.jpg")
+    assert run(tmp_path / "tap") == 0
+    assert "tap-2.jpg is the same photo as tap-1.jpg" in " ".join(capsys.readouterr().out.split())
+    assert "same photo" in tags(tmp_path / "tap")["tap"]["reasons"][0]
+
+
+def test_names_do_not_steer_the_terminal(tmp_path: Path, paint: Paint, capsys: Captured) -> None:
+    (tmp_path / "odd").mkdir()
+    (tmp_path / "odd" / "a\x1b[2J\x07\u202e.jpg").write_bytes(b"\xff\xd8\xff")
+    paint(tmp_path / "odd" / "b\x1b[31m.jpg", 1)
+    assert run(tmp_path / "odd") == 1
+    said = "".join(capsys.readouterr())
+    assert "\x1b" not in said
+    assert "\x07" not in said
+    assert "\u202e" not in said
+    assert r"a\x1b[2J" in said
+
+
+def test_what_nobody_should_carry_is_not_shown_at_the_yard(bench: Path, tmp_path: Path) -> None:
+    (tmp_path / "answers.csv").write_text("part,came-out-of\nvalve,smoke detector\n")
+    run(bench, "--answers", str(tmp_path / "answers.csv"))
+    found = tags(bench)
+    assert "telephone only" in found["valve"]["confirm"]
+    assert found["bolt"]["confirm"].startswith("Confirm at the yard")
+
+
 @pytest.mark.parametrize(
     ("arguments", "status", "named"),
     [
@@ -270,8 +410,9 @@ def test_each_names_every_part_of_every_photo(tmp_path: Path, paint: Paint) -> N
         (["bench", "--parts", "colour"], 2, "--parts"),
         (["bench", "--answers", "gone.csv"], 2, "can't be read"),
         (["bench", "--each", "--sort", "x"], 2, "--each"),
-        (["bench", "--sort", "bench"], 2, "--sort"),
-        (["bench", "--out", "bench/bolt.jpg"], 3, "can't be written"),
+        (["bench", "--parts", "answers"], 2, "--answers"),
+        (["bench", "--with-photo"], 2, "--keep"),
+        (["bench", "--answers", "a.csv", "--answers", "b.csv"], 2, "leave one out"),
         (["bench", "--cluster", "tcp://127.0.0.1:1"], 3, "dask scheduler"),
     ],
 )

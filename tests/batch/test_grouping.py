@@ -38,10 +38,21 @@ def test_a_folder_of_a_days_photos_is_no_part() -> None:
     day = [f"monday/{number:04}.jpg" for number in range(40)]
     assert chosen(day, named=False) == "name"
     assert chosen([f"tap/{number}.jpg" for number in range(3)], named=False) == "folder"
+    assert chosen([f"{day}/IMG_{number:04}.jpg" for day in "ab" for number in range(9)], named=False) == "name"
+    assert chosen(["monday/tap.jpg", "monday/hinge.jpg", "monday/hinge-2.jpg"], named=False) == "name"
+    assert chosen(["tap/front.jpg", "tap/back.jpg", "knob/front.jpg", "knob/scraped.jpg"], named=False) == "folder"
     assert chosen(["tap-1.jpg", "tap/2.jpg"], named=False) == "name"
     assert chosen(["tap-1.jpg"], named=True) == "answers"
 
 
 def test_a_row_names_photos_whatever_they_are_called() -> None:
-    parts = grouped(["1.jpg", "2.jpg", "u\u0308.jpg"], "answers", {"tap": ["1.jpg", "2.jpg"], "knob": ["\xfc.jpg"]})
-    assert parts == {"knob": ("u\u0308.jpg",), "tap": ("1.jpg", "2.jpg")}  # composed or not, it is the same letter
+    parts = grouped(["1.jpg", "2.jpg", "3.jpg"], "answers", {"tap": ["1.jpg", "2.jpg"], "knob": ["3.jpg"]})
+    assert parts == {"knob": ("3.jpg",), "tap": ("1.jpg", "2.jpg")}
+
+
+def test_a_photo_that_no_row_names_does_not_join_the_row_of_its_name() -> None:
+    photos = ["1.jpg", "tap-1.jpg", "tap-2.jpg", "tap.jpg"]
+    assert grouped(photos, "answers", {"tap": ["1.jpg"]}) == {
+        "tap": ("1.jpg",),
+        **{photo: (photo,) for photo in photos[1:]},
+    }

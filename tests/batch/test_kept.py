@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +14,7 @@ from idkit import keep
 from idkit.keep import Filter
 from idkit.show import cli
 
+Paint = Callable[[Path, int], Path]
 Captured = pytest.CaptureFixture[str]
 
 
@@ -69,3 +72,27 @@ def test_without_keep_nothing_is_kept(tagged: Path) -> None:
     assert run(tagged) == 1
     assert all(part["record"] is None for part in tags(tagged))
     assert not keep.page(Filter(rows=100)).rows
+
+
+def test_a_name_that_is_no_text_is_kept_spelt_out(tmp_path: Path, paint: Paint, capsys: Captured) -> None:
+    if os.name != "posix":
+        pytest.skip("needs names made of bytes")
+    os.rename(paint(tmp_path / "odd" / "x.jpg", 9), os.fsencode(tmp_path / "odd") + b"/caf\xe9.jpg")  # noqa: PTH104
+    assert run(tmp_path / "odd", "--keep", "--with-photo") == 0
+    (part,) = tags(tmp_path / "odd")
+    capsys.readouterr()
+    assert cli.run(["records", "show", str(part["record"])]) == 0
+    assert cli.run(["records", "show", str(part["record"]), "--json"]) == 0
+    assert r"caf\udce9" in capsys.readouterr().out
+
+
+def test_where_nothing_can_be_kept_the_tags_are_there_and_it_is_said(
+    tagged: Path, tmp_path: Path, capsys: Captured
+) -> None:
+    (tagged / "torn.jpg").unlink()
+    (tmp_path / "home").mkdir(exist_ok=True)
+    (tmp_path / "home" / "kept.sqlite").unlink(missing_ok=True)
+    (tmp_path / "home" / "kept.sqlite").mkdir()
+    assert run(tagged, "--keep") == 1
+    assert "not kept" in capsys.readouterr().out
+    assert tags(tagged)

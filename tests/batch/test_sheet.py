@@ -7,7 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from idkit.batch import WrongCells, guarded, read_rows, write_rows
+from idkit.ask import parse_mass
+from idkit.batch import Sheet, WrongCells, guarded, read_rows, write_rows
+from idkit.batch.cells import unguarded
+from idkit.batch.sheet import Row
+from idkit.batch.tagging import plan
 from idkit.errors import CallError
 from idkit.vocabulary import Bench
 
@@ -33,57 +37,76 @@ def saved(folder: Path, text: str, encoding: str = "utf-8") -> Path:
     ],
 )
 def test_the_same_row_however_it_was_saved(tmp_path: Path, text: str, ends: str, encoding: str) -> None:
-    (row,) = read_rows(saved(tmp_path, text.replace("\n", ends), encoding), Bench()).values()
+    (row,) = read_rows(saved(tmp_path, text.replace("\n", ends), encoding), Bench()).rows
     assert (row.part, row.note) == ("Säule", "old paint")
     assert row.typed == {"magnet": "none", "thickness": "3.25 mm"}
 
 
-def test_decimal_commas_are_read_as_such_where_the_comma_parts_nothing_else(tmp_path: Path) -> None:
-    """1,234 is refused where it could be read two ways; beside semicolons it can't."""
-    rows = read_rows(saved(tmp_path, "part;weight\ntap;1,234 kg\n"), Bench())
-    assert rows["tap"].typed["weight"] == "1.234 kg"
+@pytest.mark.parametrize(
+    ("cell", "grams"),
+    [("1,234 kg", 1234), ("12,5", 12.5), ("1.234,5", 1234.5), ("1.000.000", 1e6), ("0.250", 0.25), ("1234", 1234)],
+)
+def test_decimal_commas_are_read_as_such_beside_semicolons(tmp_path: Path, cell: str, grams: float) -> None:
+    (row,) = read_rows(saved(tmp_path, f"part;weight (g)\ntap;{cell}\n"), Bench()).rows
+    assert parse_mass(row.typed["weight"]).value == pytest.approx(grams / 1000)
+
+
+@pytest.mark.parametrize(
+    ("text", "both"),
+    [
+        ('part,weight (g)\ntap,"1,234"\n', "1.234 g or 1234 g"),
+        ('part\tweight\ntap\t"1,234 g"\n', "1.234 g or 1234 g"),
+        ("part;weight (g)\ntap;1.234\n", "1,234 g or 1234 g"),
+        ("part;weight\ntap;1.234 kg\n", "1,234 kg or 1234 kg"),
+    ],
+)
+def test_an_amount_that_can_be_read_two_ways_is_refused_with_both(tmp_path: Path, text: str, both: str) -> None:
+    """A silent guess would be wrong by a thousand."""
     with pytest.raises(WrongCells) as wrong:
-        read_rows(saved(tmp_path, 'part,weight\ntap,"1,234 kg"\n'), Bench())
-    assert "1.234 kg or 1234 kg" in wrong.value.lines[0]
+        read_rows(saved(tmp_path, text), Bench())
+    assert f"say {both}" in wrong.value.lines[0]
 
 
 def test_the_bench_adds_its_scale_and_magnet(tmp_path: Path) -> None:
-    rows = read_rows(saved(tmp_path, "part,weight,scale,magnet\ntap,120 g,kitchen,none\n"), KITCHEN)
-    assert rows["tap"].typed["scale"] == "kitchen: 1 g"
-    assert rows["tap"].typed["magnet-kind"] == "neodymium"
+    (row,) = read_rows(saved(tmp_path, "part,weight,scale,magnet\ntap,120 g,kitchen,none\n"), KITCHEN).rows
+    assert row.typed["scale"] == "kitchen: 1 g"
+    assert row.typed["magnet-kind"] == "neodymium"
 
 
-def test_every_wrong_cell_is_told_by_row_and_column(tmp_path: Path) -> None:
+def test_every_wrong_cell_is_told_by_row_and_column_at_once(tmp_path: Path) -> None:
+    """Rows as a spreadsheet counts them, whatever lines are in a cell or say what stands between cells."""
     text = (
-        "part,magnet,thickness,weight,jar\n"
-        "tap,sticky,3,,\n"
-        "knob,none,,,30 g\n"
-        ",none,,,\n"
-        '"two\nlines",none,,100 g,150 g\n'
-        "tap,none,,,\n"
-        "foot,none,,,,extra\n"
+        "sep=,\n"
+        "part,magnet,thickness,weight,jar,scale,smell\n"
+        "tap,sticky,3,,,,\n"
+        "knob,none,,,30 g,bathroom,\n"
+        "\n"
+        ",none,,,,,\n"
+        '"two\nlines",none,,100 g,150 g,,\n'
+        "tap,none,,,,,\n"
+        "foot,none,,,,,,extra\n"
+        "rod,none,,much,30 g,,\n"
     )
     with pytest.raises(WrongCells) as wrong:
         read_rows(saved(tmp_path, text), Bench())
     told = wrong.value.lines
     starts = [
-        *("row 2, column magnet", "row 2, column thickness", "row 3, column jar", "row 4, column part"),
-        *("row 6, column jar", "row 7, column part", "row 8, column 6"),  # rows are lines of the file
+        *("row 1: 'smell' is no column", "row 2, column magnet", "row 2, column thickness", "row 3, column scale"),
+        *("row 3, column jar", "row 5, column part", "row 6, column jar", "row 7, column part", "row 8, column 8"),
+        "row 9, column weight",  # and not that the jar needs a weight
     ]
     assert len(told) == len(starts)
     for line, start in zip(told, starts, strict=True):
         assert line.startswith(f"answers.csv {start}"), line
-    assert "none, weak, strong or in-places" in told[0]
-    assert "row 2 already" in told[5]
+    assert "none, weak, strong or in-places" in told[1]
+    assert "row 2 already" in told[7]
+    assert str(wrong.value).count(" scale,") == 1  # what is known, each once
 
 
 @pytest.mark.parametrize(
     ("text", "named"),
     [
         ("", "empty"),
-        ("magnet\nnone\n", "no column 'part'"),
-        ("part,magnett\ntap,none\n", "is it 'magnet'?"),
-        ("part,magnet,magnet\ntap,none,weak\n", "twice"),
         ('part,note\ntap,"never closed\n', "row"),
     ],
 )
@@ -94,10 +117,21 @@ def test_a_wrong_file_is_one_line(tmp_path: Path, text: str, named: str) -> None
     assert "\n" not in str(wrong.value)
 
 
-def test_an_unknown_column_is_told_what_is_known_each_once(tmp_path: Path) -> None:
-    with pytest.raises(CallError) as wrong:
-        read_rows(saved(tmp_path, "part,how it smells\ntap,odd\n"), Bench())
-    assert str(wrong.value).count(" scale,") == 1
+@pytest.mark.parametrize(
+    ("header", "named"),
+    [
+        ("magnet", ["no column 'part'"]),
+        ("part,magnett,thicknes", ["is it 'magnet'?", "is it 'thickness'?"]),
+        ("part,magnet,magnet", ["twice"]),
+        ("part,how it smells", ["put what it says into note"]),
+    ],
+)
+def test_every_wrong_column_is_told_at_once(tmp_path: Path, header: str, named: list[str]) -> None:
+    with pytest.raises(WrongCells) as wrong:
+        read_rows(saved(tmp_path, f"{header}\n"), Bench())
+    assert len(wrong.value.lines) == len(named)
+    for line, name in zip(wrong.value.lines, named, strict=True):
+        assert name in line
 
 
 def test_another_encoding_is_refused_with_what_to_do(tmp_path: Path) -> None:
@@ -105,24 +139,72 @@ def test_another_encoding_is_refused_with_what_to_do(tmp_path: Path) -> None:
         read_rows(saved(tmp_path, "part,note\nSäule,\n", "cp1252"), Bench())
 
 
-def test_what_is_written_is_read_back_and_never_written_over(tmp_path: Path) -> None:
-    photos = {"=1+1": ["=1+1.jpg"], "new\nline": ["new\nline.jpg"], "扳手": ["扳手-1.jpg", "扳手-2.jpg"]}
+@pytest.mark.parametrize("between", [",", ";"])
+def test_what_is_written_is_read_back_and_never_written_over(tmp_path: Path, between: str) -> None:
+    photos = {
+        "=1+1": ["=1+1.jpg"],
+        "x;=1+1": ["x.jpg"],
+        "new\nline": ["new\nline.jpg"],
+        "扳手": ["扳手-1.jpg", "扳手-2.jpg"],
+        "u\u0308": ["u\u0308.jpg"],  # the same letter composed and not: two files, two parts
+        "\xfc": ["\xfc.jpg"],
+    }
     path = tmp_path / "answers.csv"
-    write_rows(path, photos)
+    write_rows(path, photos, {}, Sheet(between=between))
     assert path.read_bytes().startswith(b"\xef\xbb\xbf")
-    rows = read_rows(path, Bench())
-    assert list(rows) == list(photos)
-    assert rows["扳手"].photos == ("扳手-1.jpg", "扳手-2.jpg")
+    sheet = read_rows(path, Bench())
+    assert sheet.between == between
+    assert [row.part for row in sheet.rows] == list(photos)
+    assert [list(row.photos) for row in sheet.rows] == [[] if "\n" in part else photos[part] for part in photos]
+    before = path.read_bytes()
     with pytest.raises(CallError, match="there already"):
-        write_rows(path, {})
-    assert list(read_rows(path, Bench())) == list(photos)
+        write_rows(path, {}, {}, Sheet(between=","))
+    assert path.read_bytes() == before
 
 
-@pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1"])
-def test_no_cell_begins_as_a_formula(tmp_path: Path, cell: str) -> None:
-    """OWASP, CSV injection: cells must not begin with = + - @, tab or carriage return."""
-    assert guarded(cell)[0] == "'"
-    write_rows(tmp_path / "answers.csv", {cell: ["tap.jpg"]})
-    with (tmp_path / "answers.csv").open(encoding="utf-8-sig", newline="") as file:
-        (row,) = csv.DictReader(file)
-    assert not row["part"].startswith(("=", "+", "-", "@", "\t", "\r"))
+def test_what_was_answered_is_written_again(tmp_path: Path) -> None:
+    text = "part;ring;thickness (mm);weight\ntap;dull;3,25;1,234 kg\nold;rings;;\n"
+    sheet = read_rows(saved(tmp_path, text), Bench())
+    write_rows(tmp_path / "new.csv", {"hinge": ["hinge.jpg"], "tap": ["tap.jpg"]}, {"tap": sheet.rows[0]}, sheet)
+    again = read_rows(tmp_path / "new.csv", Bench())
+    assert [row.part for row in again.rows] == ["hinge", "tap", "old"]
+    assert again.rows[1].typed == sheet.rows[0].typed == {"ring": "dull", "thickness": "3.25 mm", "weight": "1.234 kg"}
+    assert again.rows[2].typed == {"ring": "rings"}
+
+
+@pytest.mark.parametrize(
+    "cell",
+    ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", " =1", "\n=1", "＝1+1", "a;=1", "a;b;@x", "a\n=1"],
+)
+@pytest.mark.parametrize("between", [",", ";"])
+def test_no_cell_begins_as_a_formula_however_the_table_is_opened(tmp_path: Path, cell: str, between: str) -> None:
+    """OWASP, CSV injection: cells must not begin with = + - @ (full width too), tab or carriage return."""
+    assert unguarded(guarded(cell)) == cell
+    write_rows(tmp_path / "answers.csv", {cell: ["tap.jpg"]}, {}, Sheet(between=between))
+    for opened in (between, ";"):
+        with (tmp_path / "answers.csv").open(encoding="utf-8-sig", newline="") as file:
+            for row in csv.reader(file, delimiter=opened):
+                for text in row:
+                    assert not text.strip().startswith(("=", "+", "-", "@", "＝")), row
+                    assert not text.startswith(("\t", "\r")), row
+
+
+def test_a_row_is_of_the_part_that_it_means(tmp_path: Path) -> None:
+    """Whatever its capitals, and with the photo's ending; where nothing is meant for sure, it says what is near."""
+    for name in ("tap.jpg", "Hinge.jpg", "hinge.png", "valve-1.jpg", "valve-2.jpg"):
+        (tmp_path / name).write_bytes(b"\xff\xd8\xff")
+    named = ["Tap", "hinge", "HINGE", "Valve.jpg", "tapp"]
+    found = plan(tmp_path, "name", Sheet("a.csv", ",", tuple(Row(name, line=n) for n, name in enumerate(named, 2))))
+    assert {part: row.part for (part, _), row in found.rows.items()} == {
+        "tap": "Tap",
+        "hinge": "hinge",
+        "valve": "Valve.jpg",
+    }
+    assert found.unknown == ("HINGE (row 4; is it 'hinge'?)", "tapp (row 6; is it 'tap'?)")
+
+
+def test_two_rows_of_one_part_are_refused_however_they_are_spelt(tmp_path: Path) -> None:
+    (tmp_path / "tap.jpg").write_bytes(b"\xff\xd8\xff")
+    with pytest.raises(WrongCells) as wrong:
+        plan(tmp_path, "name", Sheet("a.csv", ",", (Row("tap", line=2), Row("tap.jpg", line=3))))
+    assert wrong.value.lines == ("a.csv row 3, column part: 'tap.jpg' is the part of row 2 already",)

@@ -83,6 +83,25 @@ def test_ctrl_c_finishes_what_was_begun_and_goes_on_later(bench: Path, tmp_path:
     assert "Stopped early" not in (out / "pictures.html").read_text("utf-8")
 
 
+@posix
+def test_ctrl_c_while_processes_start_is_one_line(bench: Path, tmp_path: Path) -> None:
+    """As a terminal sends it: to every process of the group, at any moment of the first seconds."""
+    for pause in (0.0, 0.1, 0.3, 0.6):
+        out = tmp_path / f"out {pause}"
+        command = [*IDKIT, str(bench), "--out", str(out), "--jobs", "2"]
+        process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+        )
+        while not (out / "journal.txt").exists() and process.poll() is None:
+            time.sleep(0.002)
+        time.sleep(pause)
+        os.killpg(process.pid, signal.SIGINT)
+        said, errors = process.communicate(timeout=60)
+        assert process.returncode == 130
+        assert "Traceback" not in errors
+        assert "same command goes on" in " ".join(said.split())
+
+
 def test_two_runs_do_not_share_a_folder(bench: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "out"
     process = started(bench, out, 1)

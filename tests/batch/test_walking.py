@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from idkit.batch import MADE
+from idkit.batch import made
 from idkit.batch.walking import walk
 from idkit.errors import CallError
 
@@ -48,7 +48,9 @@ def test_loops_and_links_are_followed_once_and_real_files_come_first(tmp_path: P
     (tmp_path / "tap-again.jpg").symlink_to(deep / "tap.jpg")
     (tmp_path / "itself.jpg").symlink_to(tmp_path / "itself.jpg")
     (tmp_path / "nowhere.jpg").symlink_to(tmp_path / "gone.jpg")
-    assert walk(tmp_path).photos == ("z/a/b/c/d/e/f/g/h/i/tap.jpg",)
+    found = walk(tmp_path)
+    assert found.photos == ("z/a/b/c/d/e/f/g/h/i/tap.jpg",)
+    assert found.others == 2  # the link to itself and the one to nothing
 
 
 @posix
@@ -83,11 +85,18 @@ def test_many_files_that_are_no_photos_are_counted_and_not_opened(tmp_path: Path
 
 
 def test_a_folder_that_idkit_made_is_not_looked_into(tmp_path: Path) -> None:
-    made = tmp_path / "sorted"
-    made.mkdir()
-    (made / MADE).touch()
-    (made / "tap.jpg").write_bytes(b"\xff\xd8\xff")
-    assert walk(tmp_path).photos == ()
+    folder = tmp_path / "sorted"
+    made.make(folder, "--sort", made.COPIES)
+    (folder / "tap.jpg").write_bytes(b"\xff\xd8\xff")
+    found = walk(tmp_path)
+    assert found.photos == ()
+    assert found.made == ("sorted",)  # which is said
+
+
+def test_a_file_of_that_name_that_idkit_did_not_write_hides_no_photo(tmp_path: Path) -> None:
+    (tmp_path / made.MARK).write_text("the folder that my nephew made with idkit")
+    (tmp_path / "tap.jfif").write_bytes(b"\xff\xd8\xff")
+    assert walk(tmp_path).photos == ("tap.jfif",)
 
 
 def test_no_folder_is_one_line(tmp_path: Path) -> None:

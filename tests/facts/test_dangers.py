@@ -99,6 +99,13 @@ SAID = [
     ("bucket of empty cases, shell casings", "live-rounds"),
     ("carburettor of a mower", "fuel-oil"),
     ("railing with old paint", "lead-paint"),
+    ("under pressure", "sealed-pressure"),
+    ("tank with gas", "sealed-pressure"),
+    ("sealed, don't know what is in it", "sealed-pressure"),
+    ("Gasflasche", "sealed-pressure"),
+    ("bouteille de gaz", "sealed-pressure"),
+    ("Kühlschrank", "refrigerant"),
+    ("Akku-Bohrer", "lithium-battery"),
 ]
 
 
@@ -111,6 +118,7 @@ def test_words_are_found_as_people_type_them(said: str, danger: str) -> None:
     "said",
     [
         "", "kitchen tap", "tap cartridge", "printer ink cartridge", "cylinder head of a pump", "lock cylinder",
+        "sealed bearing", "phone number +49 30 0",
         "brake disc", "door hinge", "window frame", "drainpipe", "consumer tvs2000x", "ceiling lamp, painted",
     ],
 )  # fmt: skip

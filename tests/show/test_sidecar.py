@@ -130,3 +130,16 @@ def test_exiftool_reads_the_keywords(tmp_path: Path) -> None:
     assert old["Subject"] == ["garden tap", *WORDS]
     assert (old["Rating"], old["Title"]) == (4, "Türgriff")
     assert new["Subject"] == list(WORDS)
+
+
+def test_behind_a_link_what_it_points_to_is_written_and_the_link_stays(tmp_path: Path) -> None:
+    photo, kept = tmp_path / "tap.jpg", tmp_path / "catalogue.xmp"
+    photo.write_bytes(b"a photo")
+    kept.write_text(STRANGERS, "utf-8")
+    try:
+        (tmp_path / "tap.jpg.xmp").symlink_to(kept)
+    except OSError:
+        pytest.skip("no links here")
+    assert sidecar.write(photo, WORDS)
+    assert (tmp_path / "tap.jpg.xmp").is_symlink()
+    assert set(WORDS) < set(subjects(kept.read_text("utf-8")))
