@@ -9,7 +9,7 @@ from idkit.batch.journal import Journal
 from idkit.batch.made import COPIES, RESULTS, make, refuse
 from idkit.batch.names import written
 from idkit.batch.processes import on_this_machine
-from idkit.batch.sheet import Sheet, WrongCells, read_rows, write_rows
+from idkit.batch.sheet import Sheet, ToFillIn, WrongCells, read_rows, write_rows
 from idkit.batch.tagging import Plan, Ways, done, left, opened, plan, unmet
 
 __all__ = [
@@ -26,6 +26,7 @@ __all__ = [
     "RULES",
     "Sheet",
     "Tag",
+    "ToFillIn",
     "Ways",
     "WrongCells",
     "decimal",

@@ -14,11 +14,12 @@ from idkit.errors import CallError
 
 MARKS: Mapping[str, str] = MappingProxyType({"comma": ",", "semicolon": ";"})
 SIGNS = r"=+\-@＝＋－＠"  # what a spreadsheet takes for a formula at the start of a cell, full width too
-START = re.compile(rf"\s*[{SIGNS}]|[\t\r]")
-WITHIN = re.compile(rf"(?<=[;,\t\r\n])(?=[{SIGNS}])")  # where a cell would start if the table were read otherwise
-GUARDED = re.compile(rf"^'(?=\s*[{SIGNS}]|[\t\r])|(?<=[;,\t\r\n])'(?=[{SIGNS}])")
+START = re.compile(rf"'*(?:\s*[{SIGNS}]|[\t\r])")
+WITHIN = re.compile(rf"(?<=[;,\t\r\n])(?='*[{SIGNS}])")  # where a cell would start if the table were read otherwise
+GUARDED = re.compile(rf"^'(?='*(?:\s*[{SIGNS}]|[\t\r]))|(?<=[;,\t\r\n])'(?='*[{SIGNS}])")
 COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d.,])")
 TWO_WAYS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}([.,])\d{3}(?![\d.,])")  # a decimal, or thousands
+LESS = re.compile(r"\s*([\d.,]+)\s*[-–−]\s*([\d.,]+)\s*")  # one weight less another
 Numbered = list[tuple[int, list[str]]]  # rows as a spreadsheet counts them, with their cells
 
 
@@ -29,10 +30,10 @@ def read(path: Path) -> tuple[Numbered, str]:
     what stands between cells is none. CallError where it is no table.
     """
     text = _text(path)
-    first = next(iter(text.splitlines()), "")
+    first = next((line for line in text.splitlines() if line.strip()), "")
     told = re.fullmatch(r"sep=(.)", first.strip(), re.IGNORECASE)
     between = told[1] if told else max(";\t,", key=first.count)
-    table = text.partition("\n")[2] if told else text
+    table = text.partition(first)[2].partition("\n")[2] if told else text
     rows: Numbered = []
     count = 0
     try:
@@ -83,10 +84,15 @@ def unguarded(cell: str) -> str:
 def with_unit(text: str, unit: str) -> str:
     """An amount with its column's unit, where it has none.
 
-    >>> with_unit("3,25", "mm"), with_unit("1/8 in", "mm")
-    ('3,25 mm', '1/8 in')
+    >>> with_unit("3,25", "mm"), with_unit("1/8 in", "mm"), with_unit("82,4 - 80,1", "kg")
+    ('3,25 mm', '1/8 in', '82,4 kg - 80,1 kg')
     """
-    return text if not unit or any(sign.isalpha() or sign in "\"'″′" for sign in text) else f"{text} {unit}"
+    if not unit or any(sign.isalpha() or sign in "\"'″′" for sign in text):
+        return text
+    whole, bare = LESS.fullmatch(text), ""
+    if whole:
+        text, bare = whole[1], f" - {whole[2]} {unit}"
+    return f"{text} {unit}{bare}"
 
 
 def amount(text: str, between: str) -> str:

@@ -11,6 +11,7 @@ MOST = 6  # photos that a person takes of one part; a fuller folder is a day's p
 NAMED = re.compile(r"[^\W\d_]{2}")  # letters of a name that a person gave
 SIDES = ("front", "back", "side", "top", "bottom", "inside", "left", "right", "close", "closeup", "detail", "scratch")
 NUMBERED = re.compile(r"(.*\S)\s*-\s*\d{1,2}", re.DOTALL)  # a camera's own counter has more digits: IMG-0042
+DATED = re.compile(r"\d{4}|.*[-_. ]\d{2}(?:\d{2})?", re.DOTALL)  # before the dash: it ends a date or a time
 
 RULES: Mapping[str, str] = {
     "folder": "a sub-folder is one part; photos beside it, one by one or by shared name",
@@ -104,7 +105,7 @@ def _shared(photo: str) -> str:
     """The path without its ending and without a dash and a number."""
     path = PurePosixPath(_stem(photo))
     numbered = NUMBERED.fullmatch(path.name)
-    return str(path.with_name(numbered[1])) if numbered else str(path)
+    return str(path.with_name(numbered[1])) if numbered and not DATED.fullmatch(numbered[1]) else str(path)
 
 
 def _stem(photo: str) -> str:

@@ -9,6 +9,8 @@ from typing import Any
 from idkit.flows import Holds, OfPart, Sketch, Tagged
 
 Tag = dict[str, Any]  # one part in JSON
+Stamp = tuple[int, int, int, int]  # of a file: size, times of change of content and of name in ns, number
+Read = tuple[Stamp, str]  # of a photo as it was read: its stamp, and its SHA-256 or ''
 Describe = Callable[[Tagged], Tag]
 
 
@@ -54,13 +56,13 @@ class Problem:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What one job gave. `files` holds size, time of change in ns and SHA-256 (or '') of each photo as it was read.
+    """What one job gave, and of which photos.
 
     `kept` is False for what may go better the next time, as where a process was killed: it is told, and done again.
     """
 
     part: str
-    files: Mapping[str, tuple[int, int, str]]
+    files: Mapping[str, Read]
     tags: tuple[Tag, ...]
     problems: tuple[Problem, ...] = ()
     kept: bool = True

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
 
-from idkit.batch.jobs import Outcome, Problem
+from idkit.batch.jobs import Outcome, Problem, Read
 from idkit.errors import StoreError
 
 PIECES = 2  # of JSON in a line
@@ -19,12 +19,12 @@ LONGEST_WASTE = 1 << 20  # bytes of lines that no longer count, from which the j
 
 @dataclass(frozen=True)
 class Entry:
-    """Where the last line on one part stands, how it was done, and of which files: size, time of change, SHA-256."""
+    """Where the last line on one part stands, how it was done, and of which files."""
 
     at: int
     length: int
     how: str
-    files: dict[str, tuple[int, int, str]]
+    files: dict[str, Read]
 
 
 class Journal:
@@ -79,7 +79,8 @@ class Journal:
             return
         new = self.path.with_suffix(".new")
         try:
-            with new.open("wb") as file:
+            new.unlink(missing_ok=True)
+            with new.open("xb") as file:
                 for entry in self.entries.values():
                     self._file.seek(entry.at)
                     file.write(self._file.read(entry.length))
@@ -97,8 +98,8 @@ class Journal:
         at = self._file.seek(0)
         for line in self._file:
             told = _told(line, 0)
-            if told is not None:
-                files = {name: (size, time, sha) for name, (size, time, sha) in told["files"].items()}
+            files = _files(told) if told is not None else None
+            if told is not None and files is not None:
                 yield told["part"], Entry(at, len(line), told["how"], files)
             at += len(line)
 
@@ -109,6 +110,17 @@ class Journal:
             self._file.seek(0)
             whole = sum(len(line) for line in self._file if line.endswith(b"\n"))
             self._file.truncate(whole)
+
+
+def _files(told: dict[str, Any]) -> dict[str, Read] | None:
+    """The files of a line; None where it is of an earlier idkit, which wrote down less of them."""
+    try:
+        return {
+            name: ((size, changed, named, number), sha)
+            for name, ((size, changed, named, number), sha) in told["files"].items()
+        }
+    except (TypeError, ValueError):
+        return None
 
 
 def _told(line: bytes, piece: int) -> dict[str, Any] | None:

@@ -38,7 +38,9 @@ def make(target: Path, option: str, mark: str) -> None:
     """Make the folder, and mark it; StoreError where the disk says no."""
     try:
         target.mkdir(parents=True, exist_ok=True)
-        (target / MARK).write_text(mark, encoding="utf-8", newline="\n")
+        if _told(target) != mark:
+            with (target / MARK).open("x", encoding="utf-8", newline="\n") as file:
+                file.write(mark)
     except OSError as error:
         got = f"{target} can't be written ({error.strerror})"
         raise StoreError(option, got, "", f"make room, or name another place: {option}") from None

@@ -6,7 +6,7 @@ import hashlib
 import json
 from pathlib import Path
 
-from idkit.batch.jobs import Job, Manner
+from idkit.batch.jobs import Job, Manner, Read, Stamp
 from idkit.batch.journal import Entry
 
 
@@ -21,19 +21,19 @@ def how(job: Job, manner: Manner) -> str:
 
 
 def holds(job: Job, entry: Entry | None, manner: Manner) -> bool:
-    """Whether the entry is what the job would give. Size and time of change tell, and where they differ the content."""
+    """Whether the entry is what the job would give. Stamps tell, and where they differ the content."""
     if entry is None or entry.how != how(job, manner):
         return False
     return all(_unchanged(Path(manner.folder, photo), entry.files.get(photo)) for photo in job.photos)
 
 
-def stamp(path: Path) -> tuple[int, int]:
-    """Size and time of change in ns; 0, 0 where there is none."""
+def stamp(path: Path) -> Stamp:
+    """What tells that a file is the one it was, without reading it: see Stamp; all 0 where there is none."""
     try:
         status = path.stat()
     except OSError:
-        return 0, 0
-    return status.st_size, status.st_mtime_ns
+        return 0, 0, 0, 0
+    return status.st_size, status.st_mtime_ns, status.st_ctime_ns, status.st_ino
 
 
 def content(path: Path) -> str:
@@ -45,7 +45,7 @@ def content(path: Path) -> str:
         return ""
 
 
-def _unchanged(path: Path, was: tuple[int, int, str] | None) -> bool:
-    if was is None or not was[2]:
+def _unchanged(path: Path, was: Read | None) -> bool:
+    if was is None or not was[1]:
         return False
-    return stamp(path) == was[:2] or content(path) == was[2]
+    return stamp(path) == was[0] or content(path) == was[1]

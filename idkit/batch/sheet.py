@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
+from typing import NamedTuple
 
 from idkit import flows
 from idkit.batch import cells
@@ -59,6 +60,14 @@ class Sheet:
         return tuple(dict.fromkeys((*TO_FILL_IN, *(name for row in self.rows for name in row.told))))
 
 
+class ToFillIn(NamedTuple):
+    """A part for the file to fill in: its name, its photos, and the row that an earlier file had for it."""
+
+    name: str
+    photos: tuple[str, ...]
+    row: Row | None = None
+
+
 class WrongCells(CallError):
     """Cells of the answers file that can't be read: `lines` tells each, by row and column."""
 
@@ -82,35 +91,37 @@ def read_rows(path: Path, bench: Bench) -> Sheet:
         raise CallError(str(path), "is empty", "a column 'part' and a row a part", "idkit tag FOLDER --write-answers")
     columns, wrong = _columns(table[0][1])
     rows: list[Row] = []
-    first: dict[str, int] = {}
+    first: dict[tuple[str, tuple[str, ...]], int] = {}
     for line, of_row in table[1:] if "part" in dict(columns) else ():
         row, faults = _row(columns, line, of_row, bench, between)
-        if row.part in first:
-            faults = [*faults, f"column part: {row.part!r} stands in row {first[row.part]} already"]
+        before = first.setdefault((row.part, row.photos), line) if row.part else line
+        if before != line:
+            faults = [*faults, f"column part: {row.part!r} stands in row {before} already"]
         wrong += [f"row {line}, {fault}" for fault in faults]
         rows.append(row)
-        if row.part:
-            first.setdefault(row.part, line)
     if wrong:
         unknown = any("no column" in line for line in wrong)
         raise WrongCells(str(path), wrong, f"a column a check: {', '.join(_known_columns())}" if unknown else "")
     return Sheet(str(path), between, tuple(rows))
 
 
-def write_rows(path: Path, photos: Mapping[str, Sequence[str]], told: Mapping[str, Row], sheet: Sheet) -> int:
+def write_rows(path: Path, parts: Sequence[ToFillIn], sheet: Sheet) -> int:
     """A file to fill in, a row a part, with the mark by which spreadsheets know UTF-8; how many rows.
 
-    `told` are rows of the parts that an earlier file had, whose cells are written again; its other rows, in `sheet`,
-    come last. Photos whose names hold what stands between names are left out. CallError where there is such a file.
+    The cells of rows that an earlier file had for these parts are written again; its other rows, in `sheet`, come last.
+    No photos are named where a name holds what stands between names. A part whose name is blank has no row. CallError
+    where there is such a file.
     """
-    every = tuple(photo for of_part in photos.values() for photo in of_part)
+    every = tuple(dict.fromkeys(photo for part in parts for photo in part.photos))
     names = dict(zip(every, as_written(every), strict=True))
+    naming = not any(BETWEEN.search(photo) for photo in every)
+    called = dict(zip((part.name for part in parts), as_written([part.name for part in parts]), strict=True))
     rows: list[dict[str, str]] = []
-    for part, called in zip(photos, as_written(tuple(photos)), strict=True):
-        plain = () if any(BETWEEN.search(photo) for photo in photos[part]) else map(names.__getitem__, photos[part])
-        before = told[part].told if part in told else {}
-        rows.append({**before, "part": called, "photos": " | ".join(plain)})
-    used = {row.line for row in told.values()}
+    for part in parts:
+        before = part.row.told if part.row else {}
+        plain = " | ".join(names[photo] for photo in part.photos) if naming else ""
+        rows += [{**before, "part": called[part.name], "photos": plain}] if called[part.name] else []
+    used = {part.row.line for part in parts if part.row}
     rows += [dict(row.told) for row in sheet.rows if row.line not in used]
     try:
         with path.open("x", encoding="utf-8-sig", newline="") as file:

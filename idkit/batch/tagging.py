@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -11,14 +12,16 @@ from idkit import flows
 from idkit.batch.grouping import RULES, Grouped, chosen, grouped
 from idkit.batch.jobs import Job, Manner, Outcome
 from idkit.batch.journal import Journal
-from idkit.batch.made import RESULTS, is_made, make
+from idkit.batch.made import MARK, RESULTS, is_made, make
 from idkit.batch.names import Names
 from idkit.batch.recalling import holds, how
 from idkit.batch.sheet import Row, Sheet, WrongCells
-from idkit.batch.walking import Walked, walk, without_ending
+from idkit.batch.walking import Walked, walk
 from idkit.errors import CallError, IdkitError, StoreError
 from idkit.flows import OfPart
 
+GUESSED = 40  # rows of no part for which a name that is near is looked for
+NUMBER = re.compile(r"[1-9]\d{0,3}")  # of a part in a photo of several
 JOURNAL, LOCK = "journal.txt", "in-use.lock"
 
 Placed = dict[tuple[str, int], Row]  # by part and 0, or by photo and the number of a part in it
@@ -58,7 +61,10 @@ def plan(folder: Path, rule: str, sheet: Sheet) -> Plan:
     walked = walk(folder)
     if not walked.photos:
         others = f"{walked.others} other file{'' if walked.others == 1 else 's'}"
-        got = "idkit made it" if is_made(folder) else f"no photo in it ({others})"
+        if is_made(folder):
+            got = f"{MARK} in it says that idkit made it, and no photo is looked for there"
+            raise CallError(str(folder), got, "a folder of yours", f"take {MARK} away if the photos are yours")
+        got = f"no photo in it ({others})"
         raise CallError(str(folder), got, "a folder of JPEG, PNG, WebP, TIFF or HEIC photos", "check the name")
     rule = rule or chosen(walked.photos, named=any(row.photos for row in sheet.rows))
     named = _photos_named(sheet, walked.photos) if rule == "answers" else {}
@@ -99,27 +105,57 @@ def _photos_named(sheet: Sheet, photos: Sequence[str]) -> dict[str, list[str]]:
 
 def _by_part(sheet: Sheet, parts: Grouped, rule: str) -> tuple[Placed, tuple[str, ...]]:
     """The row of each part, and rows of no part, each in words."""
-    names, found = Names(parts), Placed()
-    unknown, wrong = [], []
+    places, found = Places(parts, each=rule == "each"), Placed()
+    unknown, wrong = list[Row](), []
     for row in sheet.rows:
-        place = _place(row.part, names, each=rule == "each")
-        if place is None:
-            unknown.append(f"{row.part} (row {row.line}{_is_it(names.near(row.part))})")
-        elif (before := found.setdefault(place, row)) is not row:
+        may_be = places.of(row)
+        if len(may_be) > 1:
+            both = " or ".join(f"part {number} of {part}" if number else part for part, number in may_be)
+            wrong.append(
+                f"row {row.line}, column part: {row.part!r} may be {both}; name its photo in the column photos"
+            )
+        elif not may_be:
+            unknown.append(row)
+        elif (before := found.setdefault(may_be[0], row)) is not row:
             wrong.append(f"row {row.line}, column part: {row.part!r} is the part of row {before.line} already")
     if wrong:
         raise WrongCells(sheet.file, wrong)
-    return found, tuple(unknown)
+    near = (_is_it(places.near(row.part)) if at < GUESSED else "" for at, row in enumerate(unknown))
+    return found, tuple(f"{row.part} (row {row.line}{guess})" for row, guess in zip(unknown, near, strict=True))
 
 
-def _place(typed: str, names: Names, *, each: bool) -> tuple[str, int] | None:
-    """The part that a row means, and 0; or with `each` a photo and the number of one of its parts, as tray-3."""
-    part = names.meant(typed) or names.meant(without_ending(typed))
-    if part is not None:
-        return part, 0
-    of_photo, _, number = typed.rpartition("-")
-    photo = names.meant(of_photo) or names.meant(without_ending(of_photo)) if each and number.isdecimal() else None
-    return (photo, int(number)) if photo is not None else None
+class Places:
+    """The parts that rows mean: a part and 0; or with `each` a photo and the number of one of its parts, as tray-3."""
+
+    def __init__(self, parts: Grouped, *, each: bool) -> None:
+        """Take in the parts with their photos."""
+        self._each, self._parts = each, Names(parts)
+        self._holding = {photo: part for part, photos in parts.items() for photo in photos}
+        self._photos = Names(self._holding)
+
+    def of(self, row: Row) -> list[tuple[str, int]]:
+        """What the row means: nothing that is there, one part, or with `each` two that are called alike.
+
+        A part is called by its name, or by that of one of its photos. With `each` the photo that the row names tells
+        two apart.
+        """
+        whole = self._called(row.part)
+        found = [(whole, 0)] if whole is not None else []
+        of_photo, _, number = row.part.rpartition("-")
+        photo = self._called(of_photo) if self._each and NUMBER.fullmatch(number) else None
+        found += [(photo, int(number))] if photo is not None else []
+        if self._each and row.photos:
+            named = {self._holding.get(self._photos.meant(name) or "") for name in row.photos}
+            found = [place for place in found if place[0] in named]
+        return found
+
+    def near(self, typed: str) -> str:
+        """The name of a part that is nearly it; '' where there is none."""
+        return self._parts.near(typed)
+
+    def _called(self, typed: str) -> str | None:
+        part = self._parts.meant(typed)
+        return self._holding.get(self._photos.meant(typed) or "") if part is None else part
 
 
 def _is_it(near: str) -> str:
@@ -173,6 +209,10 @@ def opened(out: Path, *, fresh: bool = False) -> Iterator[Journal]:
     except OSError as error:
         raise StoreError(str(out), f"can't be written ({error.strerror})", "", "name another place: --out") from None
     with lock:
+        if (out / JOURNAL).is_symlink() or not (out / JOURNAL).is_file() and (out / JOURNAL).exists():
+            raise StoreError(
+                str(out / JOURNAL), "is no file of idkit's", "", "take it away, or name another place: --out"
+            )
         if fresh:
             (out / JOURNAL).unlink(missing_ok=True)
         journal = Journal(out / JOURNAL)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import stat
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -44,16 +46,6 @@ def walk(folder: Path) -> Walked:
     return Walked(tuple(sorted(found.photos)), found.others, tuple(sorted(found.unread)), tuple(sorted(found.made)))
 
 
-def without_ending(name: str) -> str:
-    """A name without the ending of a photo, where it has one.
-
-    >>> without_ending("door/hinge.JPG"), without_ending("No.7")
-    ('door/hinge', 'No.7')
-    """
-    stem, _, ending = name.rpartition(".")
-    return stem if stem and ending.lower() in ENDINGS else name
-
-
 @dataclass
 class _Search:
     root: str
@@ -69,7 +61,11 @@ class _Search:
         waiting = [under]
         while waiting:
             here = waiting.pop()
-            if not self._first(here):
+            try:
+                if not self._first(here):
+                    continue
+            except OSError as error:
+                self._skipped(here, error)
                 continue
             for entry in self._entries(here):
                 path = f"{here}/{entry.name}" if here else entry.name
@@ -78,22 +74,26 @@ class _Search:
                 elif entry.is_dir():
                     waiting.append(path)
                 elif entry.is_file() and self._is_photo(path):
-                    self._first(path)  # hard links are files of their own: each counts
+                    self._met(path)  # hard links are files of their own: each counts
                     self.photos.append(path)
                 else:
                     self.others += 1
 
     def follow(self, link: str) -> None:
         """What a link points to, where it was not met before."""
-        target = Path(self.root, link)
         try:
-            if target.is_dir():
-                self.enter(link)
-            elif target.is_file() and self._is_photo(link):
-                self.photos += [link] if self._first(link) else []
-            else:  # no photo, or it points to nothing
+            mode = Path(self.root, link).stat().st_mode
+        except OSError as error:  # it points to nothing, to itself, or to where nobody may look
+            if _has_ending(link):
+                self.unread.append((link, f"is a link that can't be followed ({error.strerror})"))
+            else:
                 self.others += 1
-        except OSError:  # it points to itself
+            return
+        if stat.S_ISDIR(mode):
+            self.enter(link)
+        elif stat.S_ISREG(mode) and self._is_photo(link):
+            self.photos += [link] if self._first(link) else []
+        else:
             self.others += 1
 
     def _entries(self, here: str) -> list[os.DirEntry[str]]:
@@ -101,18 +101,19 @@ class _Search:
             with os.scandir(Path(self.root, here)) as entries:
                 found = [entry for entry in entries if not entry.name.startswith(".")]
         except OSError as error:
-            why = f"can't be read ({error.strerror}); nothing in it was looked at"
-            self.unread.append((here or self.root, why))
+            self._skipped(here, error)
             return []
         if any(entry.name == MARK for entry in found) and is_made(Path(self.root, here)):
             self.made.append(here)
             return []
         return found
 
+    def _skipped(self, here: str, error: OSError) -> None:
+        self.unread.append((here or self.root, f"can't be read ({error.strerror}); nothing in it was looked at"))
+
     def _is_photo(self, path: str) -> bool:
-        name, dot, ending = path.rpartition("/")[2].rpartition(".")
-        if name and dot:
-            return ending.lower() in ENDINGS
+        if "." in path.rpartition("/")[2][1:]:
+            return _has_ending(path)
         try:
             with Path(self.root, path).open("rb") as file:
                 return file.read(8).startswith(STARTS)
@@ -120,12 +121,24 @@ class _Search:
             return False
 
     def _first(self, path: str) -> bool:
-        """Whether this file or folder is met for the first time."""
-        try:
-            status = Path(self.root, path).stat()
-        except OSError:
-            return False
+        """Whether this file or folder is met for the first time; OSError where it can't be reached."""
+        status = Path(self.root, path).stat()
         identity = (status.st_dev, status.st_ino)
         new = identity not in self.met
         self.met.add(identity)
         return new
+
+    def _met(self, path: str) -> None:
+        """The same of a photo, which is told when it is read where it can't be reached."""
+        with suppress(OSError):
+            self._first(path)
+
+
+def _has_ending(path: str) -> bool:
+    """Whether a name ends as those of photos do.
+
+    >>> _has_ending("a.b/tap.JPG"), _has_ending("a.jpg/tap"), _has_ending(".jpg")
+    (True, False, False)
+    """
+    name, dot, ending = path.rpartition("/")[2].rpartition(".")
+    return bool(name and dot) and ending.lower() in ENDINGS

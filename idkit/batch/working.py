@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from idkit import flows
-from idkit.batch.jobs import Job, Manner, Outcome, Problem, Tag
+from idkit.batch.jobs import Job, Manner, Outcome, Problem, Read, Stamp, Tag
 from idkit.batch.recalling import content, stamp
 from idkit.errors import IdkitError, MissingExtra
 from idkit.flows import Tagged
@@ -40,16 +40,15 @@ def _under(found: Tagged, folder: Path, job: Job, manner: Manner) -> Tag:
     kept = tuple(replace(photo, file=Path(photo.file).relative_to(folder).as_posix()) for photo in found.photos)
     number = f"-{record.part.rpartition('-')[2]}" if job.each else ""
     named = replace(record, part=f"{job.part}{number}", photos=photos)
-    return manner.describe(replace(found, record=named, photos=kept))
+    twice = tuple((file.relative_to(folder), line) for file, line in found.twice)
+    return manner.describe(replace(found, record=named, photos=kept, twice=twice))
 
 
-def _files(
-    job: Job, folder: Path, stamps: dict[str, tuple[int, int]], found: Sequence[Tagged]
-) -> dict[str, tuple[int, int, str]]:
-    """Size and time of change before a photo was read, and what it then held."""
+def _files(job: Job, folder: Path, stamps: dict[str, Stamp], found: Sequence[Tagged]) -> dict[str, Read]:
+    """The stamp of each photo before it was read, and what it then held."""
     known = {photo.file: photo.sha256 for one in found for photo in one.record.photos}
     paths = ((photo, folder / photo) for photo in job.photos)
-    return {photo: (*stamps[photo], known.get(str(path)) or content(path)) for photo, path in paths}
+    return {photo: (stamps[photo], known.get(str(path)) or content(path)) for photo, path in paths}
 
 
 def _why(path: Path, error: IdkitError) -> str:

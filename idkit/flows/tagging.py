@@ -42,7 +42,7 @@ class Tagged:
     record: Record
     sketches: tuple[str, ...]
     photos: tuple[KeptPhoto, ...]  # as they would be kept
-    twice: tuple[str, ...] = ()  # a line each
+    twice: tuple[tuple[Path, str], ...] = ()  # with a line each
 
 
 Tags = tuple[tuple[Tagged, ...], tuple[tuple[Path, IdkitError], ...]]  # parts; photos that could not be read, and why
@@ -52,7 +52,7 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
     """One part from its photos, as identify does it, and why photos could not be read; no part where none could be."""
     search = not typed.get("scratch-colour", "").strip()
     seen: dict[str, Seen] = {}
-    twice: list[str] = []
+    twice: list[tuple[Path, str]] = []
     sketches: list[str] = []
     photos_kept: list[KeptPhoto] = []
     unread: list[tuple[Path, IdkitError]] = []
@@ -60,9 +60,8 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
         try:
             photo = see.read(path, smaller=True)
             if photo.sha256 in seen:  # the same photo twice says no more than once
-                twice.append(
-                    f"{path.name} is the same photo as {Path(seen[photo.sha256].photo.file).name}: it counts once"
-                )
+                first = Path(seen[photo.sha256].photo.file).name
+                twice.append((path, f"{path.name} is the same photo as {first}: it counts once"))
                 continue
             one = looked_at(photo, context.surface, search=search)
         except IdkitError as error:
@@ -75,7 +74,7 @@ def tag(part: str, photos: Sequence[Path], typed: Mapping[str, str], context: Co
         return (), tuple(unread)
     case = Case(part, (), (), dict(typed), context, None, CUES, tuple(seen.values()))
     told = case.identified.record
-    verdict = replace(told.verdict, reasons=(*twice, *told.verdict.reasons))
+    verdict = replace(told.verdict, reasons=(*(line for _, line in twice), *told.verdict.reasons))
     return (Tagged(replace(told, verdict=verdict), tuple(sketches), tuple(photos_kept), tuple(twice)),), tuple(unread)
 
 

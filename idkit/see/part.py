@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from idkit.see.cielab import cielab, in_bytes
 from idkit.see.ground import length, quadratic, surface
 from idkit.see.seeds import border_of, first_guess
+from idkit.see.shadow import cast
 from idkit.see.srgb import srgb_to_linear
 from idkit.vocabulary import Mask, Part, Photo
 
@@ -88,7 +89,11 @@ def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
 def _outlined(lab: NDArray[np.float32]) -> tuple[Mask, Mask | None]:
     """The part, and all that a sheet of paper under it holds."""
     seeds, sheet = first_guess(lab)
-    return np.zeros(lab.shape[:2], bool) if seeds is None else _middle_piece(_cut(lab, seeds), lab), sheet
+    if seeds is None:
+        return np.zeros(lab.shape[:2], bool), sheet
+    mask = _middle_piece(_cut(lab, seeds), lab)
+    shadow = cast(lab, mask)
+    return _middle_piece(mask & ~shadow, lab) if shadow.any() else mask, sheet
 
 
 def _turn(lab: NDArray[np.float32]) -> Turn:

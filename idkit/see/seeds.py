@@ -7,17 +7,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see.ground import nearest
+from idkit.see.shadow import fading
 from idkit.see.sheet import sheet_of
-from idkit.see.srgb import brightest
 from idkit.vocabulary import Mask
 
 BORDER = 0.06  # width of the frame's edge that is taken to be mostly ground
 GROUPS, TRIES = 6, 4  # of colours in the frame; times they are looked for from other starts
 SHADED = 5.0  # CIELAB units, lightness counting five twelfths, by which a ground may differ in light and shade
 CENTRE = 0.25  # radius of the middle, as a share of the shorter side, that is taken to be mostly part
-
-# A shadow: how far its a*, b* may be from the ground's in less light, and CIELAB units a pixel that are no edge.
-SHADOW_TINT, SHADOW_SLOPE = 5.0, 3.0
 MOST_SHADOW = 0.45  # share of the first guess at the part that may be shadow
 
 Labels = NDArray[np.int32]
@@ -74,30 +71,11 @@ def first_guess(lab: NDArray[np.float32]) -> tuple[NDArray[np.uint8] | None, Mas
     seeds[(_neighbours(means, ground, at_border, in_middle) & ~paper)[patches]] = cv2.GC_PR_FGD
     largest = patches == int(np.argmax(np.where(ground, at_border, -1)))
     for lit in (largest,) if within is None else (largest, paper[patches]):
-        shadows = _shadows(lab, lit)
+        shadows = fading(lab, lit)
         part = seeds == cv2.GC_PR_FGD
         if (part & shadows).sum() < MOST_SHADOW * part.sum():  # else it leaked into a part as smooth and grey as shade
             seeds[shadows & part] = cv2.GC_PR_BGD
     return seeds, within
-
-
-def _shadows(lab: NDArray[np.float32], ground: Mask) -> Mask:
-    """What fades into the ground without an edge and is the ground's colour in less light.
-
-    In k times the light L* + 16 is k to the power 1/3 of what it was, and a*, b* are that share of theirs (by the cube
-    root of CIELAB, CIE 15, its linear foot neglected).
-    """
-    of_ground = np.median(lab[ground], axis=0)
-    share = (lab[..., 0] + 16) / (of_ground[0] + 16)
-    tint = np.linalg.norm(lab[..., 1:] - share[..., None] * of_ground[1:], axis=2)
-    smooth = cv2.GaussianBlur(lab, (0, 0), 0.7)
-    slope = brightest(np.hypot(cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1))) / 8
-    fades = (tint < SHADOW_TINT) & (share < 1.02) & (share > 0.4) & (slope < SHADOW_SLOPE)
-    wide = cv2.erode((fades | ground).astype(np.uint8), np.ones((3, 3), np.uint8))  # no leak at a weak edge
-    _, pieces = cv2.connectedComponents(wide, connectivity=4)
-    reached = np.bincount(pieces.ravel(), ground.ravel()) > 0
-    reached[0] = False
-    return np.asarray(fades & (cv2.dilate(reached[pieces].astype(np.uint8), np.ones((3, 3), np.uint8)) > 0))
 
 
 def _neighbours(

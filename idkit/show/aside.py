@@ -17,7 +17,7 @@ def replace(new: Path, path: Path) -> Path | None:
     """
     sums, aside = _sums(path.parent), None
     there = _sum(path) if path.exists() else ""
-    if there and path.name in sums and there not in sums[path.name]:
+    if there and there not in sums.get(path.name, []):
         aside, there = _free(path), ""
         path.rename(aside)
     both = [told for told in dict.fromkeys((there, _sum(new))) if told]
@@ -50,8 +50,9 @@ def _sums(folder: Path) -> dict[str, list[str]]:
 
 def _write(folder: Path, sums: dict[str, list[str]]) -> None:
     new = folder / f".{LIST}.new"
-    lines = (f"{told}  {name}\n" for name in sorted(sums) for told in sums[name])
-    new.write_text("".join(lines), encoding="utf-8")
+    new.unlink(missing_ok=True)
+    with new.open("x", encoding="utf-8", newline="\n") as file:
+        file.writelines(f"{told}  {name}\n" for name in sorted(sums) for told in sums[name])
     new.replace(folder / LIST)
 
 

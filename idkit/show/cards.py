@@ -66,7 +66,7 @@ def card(tag: Mapping[str, Any]) -> Card:
     pile, check = part["category"], part["next_check"]
     return Card(
         part=part["part"],
-        files=tuple(photo["file"] for photo in part["photos"]),
+        files=tuple([*(photo["file"] for photo in part["photos"]), *(file for file, _ in said["twice"])]),
         answer=said["answer"],
         place=place(tag),
         pile=pile["id"] if pile else part["categories"][0]["id"],
@@ -84,7 +84,7 @@ def card(tag: Mapping[str, Any]) -> Card:
         problems=tuple(dict.fromkeys(problem for photo in part["photos"] for problem in photo["problems"])),
         typed={name: answer["typed"] for name, answer in part["answers"].items() if answer["typed"]},
         note=part["note"],
-        twice=tuple(said["twice"]),
+        twice=tuple(line for _, line in said["twice"]),
         simulated=part["simulated"],
         confirm=part["confirm"],
         worth=tuple(said["worth"]),

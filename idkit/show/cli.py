@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import gc
 import os
 import sys
@@ -156,6 +157,9 @@ UsageError = typer.BadParameter.__mro__[1]  # click's, which typer carries insid
 def main() -> None:
     """Run, and end with the exit status that was promised."""
     gc.set_threshold(COLLECTED)  # what is imported is kept to the end: looking it through for waste takes a tenth
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:  # closed by whoever started us
+            setattr(sys, name, Path(os.devnull).open("w"))  # noqa: SIM115
     sys.exit(run(sys.argv[1:]))
 
 
@@ -207,6 +211,10 @@ def _failed(error: Exception) -> int:
     if isinstance(error, IdkitError):
         terminal.say(str(error))
         return WRONG_CALL if isinstance(error, CallError) else NOTHING_DONE
+    if isinstance(error, OSError) and error.filename is None and error.errno == errno.ENOSPC:
+        _unread()
+        terminal.say("idkit: what was found can't be shown where it was sent (no room there); send it elsewhere")
+        return NOTHING_DONE
     if type(error).__name__ == "Abort":
         return INTERRUPTED
     told = " ".join(f"{type(error).__name__}: {error}".split())

@@ -9,8 +9,7 @@ from pathlib import Path
 from idkit import flows
 from idkit.batch import Journal, Plan
 from idkit.errors import PhotoError, StoreError
-
-Lines = tuple[tuple[str, str], ...]
+from idkit.show.beside import Lines, shortened
 
 
 @dataclass(frozen=True)
@@ -28,14 +27,21 @@ NONE = Kept()
 def keep(plan: Plan, journal: Journal, folder: Path, *, with_photo: bool) -> Kept:
     """Keep what is done of the plan; a part that was kept as it is keeps its record. The rest is done all the same."""
     records: dict[str, int] = {}
-    new = 0
-    try:
-        for job in plan.jobs:
-            for tag in journal.outcome(job.part).tags if job.part in journal.entries else ():
-                number, fresh = flows.keep_waiting(tag["kept"], tag["part"], folder, with_photo=with_photo)
-                records[tag["part"]["part"]] = number
-                new += fresh
-    except (StoreError, PhotoError) as error:
-        return Kept(records, (("warn", f"not kept: {error}"),), failed=True)
+    failed: list[str] = []
+    new = parts = 0
+    for job in plan.jobs:
+        for tag in journal.outcome(job.part).tags if job.part in journal.entries else ():
+            parts += 1
+            name = tag["part"]["part"]
+            try:
+                records[name], fresh = flows.keep_waiting(tag["kept"], tag["part"], folder, with_photo=with_photo)
+            except PhotoError as error:
+                failed.append(f"{name} is not kept: {error}")
+                continue
+            except StoreError as error:  # nor could any other be kept
+                return Kept(records, (("warn", f"Records: {len(records)} kept, no more: {error}"),), failed=True)
+            new += fresh
     before = f", {len(records) - new} were kept before" if len(records) > new else ""
-    return Kept(records, (("", f"Records: {new} kept{before}. When the yard has spoken: idkit confirm"),))
+    missing = f", {len(failed)} could not be" if failed else ""
+    done = f"Records: {new} kept{before}{missing}. When the yard has spoken: idkit confirm"
+    return Kept(records, (*shortened(failed), ("", done)), failed=bool(failed))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -125,23 +126,27 @@ def _json(part: object) -> str:
     return flows.spelt_out(json.dumps(part, ensure_ascii=False))
 
 
-def parts_found(plan: Plan, out: Path) -> dict[str, tuple[str, ...]]:
-    """The photos by part, as the last run left them in tags.jsonl, of photos that show several; a photo that it did not
-    read by its own name.
+def parts_found(plan: Plan, out: Path) -> list[tuple[str, int]]:
+    """The parts of photos that show several, by photo and number, as the last run left them in tags.jsonl; with 0 a
+    photo that it did not read, or that has a row for all its parts.
     """
-    found: dict[str, list[str]] = {}
+    count: Counter[str] = Counter()
     try:
-        for line in (out / "tags.jsonl").read_text("utf-8").splitlines():
-            part = json.loads(line)
-            found.setdefault(part["photos"][0]["file"], []).append(part["part"])
+        for line in (out / "tags.jsonl").read_text("utf-8").rstrip("\n").split("\n"):
+            count.update({photo["file"] for photo in json.loads(line)["photos"]} if line else ())
     except FileNotFoundError:
         pass
-    except (OSError, ValueError, KeyError, IndexError, TypeError) as error:
+    except (OSError, ValueError, KeyError, TypeError) as error:
         got = f"can't be read ({type(error).__name__})"
         raise StoreError(
             str(out / "tags.jsonl"), got, "", "run idkit tag again, or name another place: --out"
         ) from None
-    return {part: job.photos for job in plan.jobs for part in found.get(job.photos[0], [job.part])}
+    found: list[tuple[str, int]] = []
+    for job in plan.jobs:
+        there = count[job.photos[0]]
+        found += [(job.part, 0)] if not there or (job.part, 0) in plan.rows else []
+        found += [(job.part, number) for number in range(1, there + 1)]
+    return found
 
 
 @contextmanager
@@ -152,7 +157,8 @@ def _whole(path: Path, put_aside: list[Path], *, mark: bool = False) -> Iterator
     """
     new = path.with_name(f".{path.name}.new")
     try:
-        with new.open("w", encoding="utf-8-sig" if mark else "utf-8", errors="backslashreplace", newline="") as file:
+        new.unlink(missing_ok=True)  # of a run that was killed; behind a link nothing is written
+        with new.open("x", encoding="utf-8-sig" if mark else "utf-8", errors="backslashreplace", newline="") as file:
             yield file
             file.flush()
             os.fsync(file.fileno())

@@ -55,15 +55,17 @@ def write(photo: Path, words: Sequence[str]) -> bool:
         if new == old:
             return False
         fresh = path.with_name(f".{path.name}.new")
-        fresh.write_text(new, encoding="utf-8", newline="")
+        fresh.unlink(missing_ok=True)  # of a run that was killed; behind a link nothing is written
+        with fresh.open("x", encoding="utf-8", newline="") as file:
+            file.write(new)
         if path.exists():
             fresh.chmod(path.stat().st_mode & 0o777)
         fresh.replace(path)
     except OSError as error:
-        raise StoreError(path.name, f"can't be written ({error.strerror})") from None
+        raise StoreError(str(path), f"can't be written ({error.strerror})") from None
     except Exception as error:  # whatever a parser finds wrong with a stranger's file
         said = " ".join(str(error).split()) or type(error).__name__
-        raise StoreError(path.name, f"is no XMP that can be added to ({said})", "", "it was left as it is") from None
+        raise StoreError(str(path), f"is no XMP that can be added to ({said})", "", "it was left as it is") from None
     return True
 
 
@@ -101,27 +103,34 @@ def _read(path: Path) -> str:
 
 
 def _bag(document: Document, rdf: Element) -> Element:
-    """The bag of dc:subject, made where there is none."""
-    subject = _first(rdf, DC, "subject")
-    if subject is not None:
-        for kind in ("Bag", "Seq"):
-            bag = _first(subject, RDF, kind)
-            if bag is not None:
-                return bag
-        above = subject.parentNode
-        assert above is not None  # rdf is above it
-        above.removeChild(subject)  # empty, or not as the standard has it: a bag takes its place
-        return _new_bag(document, cast("Element", above), _text(subject))
-    description = _first(rdf, RDF, "Description")
-    if description is None:
-        description = document.createElementNS(RDF, f"{_prefix(rdf)}Description")
-        description.setAttributeNS(RDF, f"{_prefix(rdf)}about", "")
-        rdf.appendChild(description)
-    return _new_bag(document, description, "")
+    """The bag of dc:subject of the photo itself, made where there is none; ValueError where it is no keywords' list."""
+    above = _children(rdf, RDF, "Description")
+    subjects = [subject for description in above for subject in _children(description, DC, "subject")]
+    if any(description.hasAttributeNS(DC, "subject") for description in above) or len(subjects) > 1:
+        message = "its dc:subject is no one list"
+        raise ValueError(message)
+    if subjects:
+        lists = [child for child in subjects[0].childNodes if child.nodeType == child.ELEMENT_NODE]
+        bags = [*_children(subjects[0], RDF, "Bag"), *_children(subjects[0], RDF, "Seq")]
+        if subjects[0].hasAttributeNS(RDF, "parseType") or len(lists) != len(bags) or len(bags) > 1:
+            message = "its dc:subject is no bag of keywords"
+            raise ValueError(message)
+        if bags:
+            return bags[0]
+        parent = cast("Element", subjects[0].parentNode)
+        parent.removeChild(subjects[0])  # plain text, or empty: a bag takes its place
+        return _new_bag(document, parent, _text(subjects[0]))
+    if not above:
+        above = [document.createElementNS(RDF, f"{_prefix(rdf)}Description")]
+        above[0].setAttributeNS(RDF, f"{_prefix(rdf)}about", "")
+        rdf.appendChild(above[0])
+    return _new_bag(document, above[0], "")
 
 
-def _first(above: Element, space: str, name: str) -> Element | None:
-    return next(iter(above.getElementsByTagNameNS(space, name)), None)
+def _children(above: Element, space: str, name: str) -> list[Element]:
+    """The elements of that name right below another."""
+    below = (child for child in above.childNodes if child.nodeType == child.ELEMENT_NODE)
+    return [child for child in below if child.namespaceURI == space and child.localName == name]
 
 
 def _new_bag(document: Document, description: Element, kept: str) -> Element:
@@ -151,12 +160,17 @@ def _text(element: Element) -> str:
 
 
 def _written(document: Document) -> str:
-    """The document as text, without the XML declaration that a packet does without; breaks in attributes escaped."""
+    """The document as text, without the XML declaration that a packet does without; breaks that a reader would change
+    are escaped, in attributes and in text.
+    """
     for element in document.getElementsByTagName("*"):
         for name, value in element.attributes.items():
             for sign, stand_in in BREAKS.items():
                 value = value.replace(sign, stand_in)
             element.setAttribute(name, value)
+        for child in element.childNodes:
+            if child.nodeType == child.TEXT_NODE:
+                child.data = child.data.replace("\r", BREAKS["\r"])
     text = "\n".join(node.toxml() for node in document.childNodes) + "\n"
     for sign, stand_in in BREAKS.items():
         text = text.replace(stand_in, f"&#{ord(sign)};")

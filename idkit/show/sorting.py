@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import shutil
-from collections.abc import Iterable, Iterator, Sequence
+import threading
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -17,67 +20,93 @@ COPYING = ".idkit-copying"  # the name of a copy until it is whole
 @dataclass
 class Copied:
     """How many photos were copied, how many lay there already, copies of earlier runs that lie on another pile, and
-    photos that could not be copied, each with why.
+    photos that could not be copied, each with why; how many were left when it was stopped.
     """
 
     new: int = 0
     there: int = 0
     elsewhere: list[str] = field(default_factory=list)
     failed: list[str] = field(default_factory=list)
+    left: int = 0
 
 
-def sort(found: Sequence[Card], photos: Path, target: Path) -> Copied:
-    """Copy every photo of every part into the folder of its pile, in a folder that idkit made.
+def sort(found: Sequence[Card], photos: Path, target: Path, stop: threading.Event) -> Copied:
+    """Copy every photo of every part into the folder of its pile, in a folder that idkit made, until `stop` is set.
 
     A photo of one name that is not the same gets a number.
     """
-    copied = Copied()
-    piles = {*(category.id for category in flows.known_categories()), *cards.PLACES}
+    copied, places = Copied(), dict[Path, str]()  # of each copy, its photo
     for card in found:
-        heap = card.pile if card.place == cards.PILE else card.place
+        heap = target / heap_of(card)
         for file in card.files:
+            if stop.is_set():
+                copied.left += 1
+                continue
             try:
-                (target / heap).mkdir(exist_ok=True)
-                fresh = _copy(photos / file, target / heap)
-                copied.new, copied.there = copied.new + fresh, copied.there + (not fresh)
-                copied.elsewhere += _elsewhere(photos / file, target, piles - {heap}, heap)
+                _make(heap)
+                place, fresh = _copy(photos / file, heap)
             except OSError as error:
-                copied.failed.append(f"{file}: can't be copied ({error.strerror})")
+                copied.failed.append(f"{file}: can't be copied ({error.strerror or error})")
+                continue
+            places[place] = file
+            copied.new, copied.there = copied.new + fresh, copied.there + (not fresh)
+    if not stop.is_set():
+        for place, file in places.items():
+            copied.elsewhere += _elsewhere(photos / file, target, place.parent.name, places)
     return copied
 
 
-def _copy(photo: Path, heap: Path) -> bool:
-    """Whether the photo had to be copied: not where the same lies there."""
-    for name in _names(photo):
-        place = heap / name
-        if not place.exists():
+def heap_of(card: Card) -> str:
+    """The folder that a part's photos go into."""
+    return card.pile if card.place == cards.PILE else card.place
+
+
+def _make(heap: Path) -> None:
+    """Make a heap's folder; OSError where something else lies there, as a link to elsewhere."""
+    if heap.is_symlink():
+        raise OSError(errno.EEXIST, f"{heap.name} is a link to another place")
+    heap.mkdir(exist_ok=True)
+
+
+def _copy(photo: Path, heap: Path) -> tuple[Path, bool]:
+    """Where the photo's copy lies, and whether it had to be copied: not where the same lies there."""
+    for place in _places(photo, heap):
+        if not os.path.lexists(place):
             part = heap / COPYING
+            part.unlink(missing_ok=True)  # of a run that was killed; behind a link nothing is written
             try:
-                shutil.copy2(photo, part)
+                with photo.open("rb") as whole, part.open("xb") as copy:
+                    shutil.copyfileobj(whole, copy)
+                shutil.copystat(photo, part)
                 part.replace(place)
             finally:
                 part.unlink(missing_ok=True)
-            return True
+            return place, True
         if _same(photo, place):
-            return False
-    return False
+            return place, False
+    raise OSError(errno.EEXIST, "too many photos of that name lie there")
 
 
-def _names(photo: Path) -> Iterator[str]:
+def _places(photo: Path, heap: Path) -> Iterator[Path]:
     """The photo's name, then with a number: tap.jpg, tap (2).jpg."""
-    yield photo.name
+    yield heap / photo.name
     for number in range(2, 10_000):
-        yield f"{photo.stem} ({number}){photo.suffix}"
+        yield heap / f"{photo.stem} ({number}){photo.suffix}"
 
 
-def _elsewhere(photo: Path, target: Path, others: Iterable[str], heap: str) -> Iterator[str]:
-    """Copies of this photo on other piles, from a run that took it for something else."""
-    for other in sorted(others):
-        place = target / other / photo.name
-        if place.exists() and _same(photo, place):
-            yield f"{other}/{photo.name} (now {heap})"
+def _elsewhere(photo: Path, target: Path, heap: str, places: Container[Path]) -> Iterator[str]:
+    """Copies of this photo on other piles that are none of this run: an earlier one took it for something else."""
+    every = {*(category.id for category in flows.known_categories()), *cards.PLACES}
+    for other in sorted(every - {heap}):
+        for place in _places(photo, target / other):
+            if not place.exists():
+                break
+            if place not in places and _same(photo, place):
+                yield f"{other}/{place.name} (now {heap})"
 
 
 def _same(photo: Path, place: Path) -> bool:
+    if not place.is_file():  # as a link to what is not there now
+        return False
     one, other = photo.stat(), place.stat()
     return one.st_size == other.st_size and photo.read_bytes() == place.read_bytes()

@@ -59,7 +59,7 @@ class Wish:
 
 
 def tag(
-    folder: Annotated[Path, typer.Argument(help="the folder of photos, those below it too")],
+    folder: Annotated[str, typer.Argument(help="the folder of photos, those below it too", metavar="FOLDER")],
     answers: Annotated[
         Path | None, typer.Option(help="CSV with a row a part: part, any check, scale, note", show_default=False)
     ] = None,
@@ -99,24 +99,27 @@ def tag(
     from idkit import batch, flows
     from idkit.show import results, selling
 
+    if not folder:  # as of a variable that is not set
+        raise CallError("FOLDER", "got an empty name", "a folder of photos", "this one is called .")
+    place = Path(folder)
     _refuse_halves(answers=answers, parts=parts, each=each, sort=sort, keep=keep, with_photo=with_photo)
     mine = flows.bench()
     sheet = batch.Sheet(between=batch.MARKS[mine.cells])
     try:
         sheet = batch.read_rows(answers, mine) if answers else sheet
-        plan = batch.plan(folder, "each" if each else parts.value if parts else "", sheet)
+        plan = batch.plan(place, "each" if each else parts.value if parts else "", sheet)
     except batch.WrongCells as error:
         for line in error.lines:
             terminal.say(line)
         raise
-    target = out or folder / OUT
+    target = out or place / OUT
     if write_answers:
         _write_answers(write_answers, plan, target, sheet)
         return
     wish = Wish(target, jobs or os.cpu_count() or 1, fresh, cluster, sidecars, sort, keep, with_photo)
-    _claim(wish, folder)
+    _claim(wish, place)
     how = results.Writing(mine.words, sheet.between)
-    raise typer.Exit(_run(plan, folder, wish, _manner(folder, prior, mine.tools, selling.holds(yard, prices)), how))
+    raise typer.Exit(_run(plan, place, wish, _manner(place, prior, mine.tools, selling.holds(yard, prices)), how))
 
 
 def _refuse_halves(
@@ -137,9 +140,16 @@ def _write_answers(path: Path, plan: Plan, out: Path, sheet: Sheet) -> None:
     from idkit.show import results
     from idkit.show.words import counted
 
-    rows = results.parts_found(plan, out) if plan.rule == "each" else {job.part: job.photos for job in plan.jobs}
-    told = {f"{part}-{number}" if number else part: row for (part, number), row in plan.rows.items()}
-    count = batch.write_rows(path, rows, told, sheet)
+    parts = results.parts_found(plan, out) if plan.rule == "each" else [(job.part, 0) for job in plan.jobs]
+    photos = {job.part: job.photos for job in plan.jobs}
+    count = batch.write_rows(
+        path,
+        [
+            batch.ToFillIn(f"{part}-{number}" if number else part, photos[part], plan.rows.get((part, number)))
+            for part, number in parts
+        ],
+        sheet,
+    )
     said = "fill in what you know, leave the rest empty"
     terminal.show([("", f"{path}: {counted(count, 'row')}; {said}, then: --answers {path}")])
 
@@ -177,9 +187,9 @@ def _run(plan: Plan, folder: Path, wish: Wish, manner: Manner, how: Writing) -> 
         passing = _do(left, journal, manner, wish, stop)
         kept = keeping.keep(plan, journal, folder, with_photo=wish.with_photo) if wish.keep else keeping.NONE
         written = results.write(plan, journal, wish.out, passing, how, kept.records)
-    words = beside.put_keywords(written.cards, folder) if wish.sidecars else beside.Beside()
-    copies = beside.put_copies(written.cards, folder, wish.sort) if wish.sort else beside.Beside()
-    terminal.show(told.found(written, (*kept.said, *words.said, *copies.said)))
+        words = beside.put_keywords(written.cards, folder, stop) if wish.sidecars else beside.Beside()
+        copies = beside.put_copies(written.cards, folder, wish.sort, stop) if wish.sort else beside.Beside()
+        terminal.show(told.found(written, (*kept.said, *words.said, *copies.said)))
     if stop.is_set():
         return INTERRUPTED
     if not written.cards:
@@ -204,7 +214,9 @@ def _do(left: Sequence[Job], journal: Journal, manner: Manner, wish: Wish, stop:
 
 @contextmanager
 def _until_interrupted() -> Iterator[threading.Event]:
-    """Set once Ctrl-C is pressed: what was begun is finished then. Pressed again, it ends at once."""
+    """Set once Ctrl-C is pressed, or the system asks to end: what was begun is finished then. Asked again, it ends at
+    once.
+    """
     stop = threading.Event()
 
     def asked(_number: int, _frame: FrameType | None) -> None:
@@ -213,8 +225,9 @@ def _until_interrupted() -> Iterator[threading.Event]:
         stop.set()
         terminal.say("stopping: what was begun is finished and written down; Ctrl-C again ends at once")
 
-    before = signal.signal(signal.SIGINT, asked)
+    before = {number: signal.signal(number, asked) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         yield stop
     finally:
-        signal.signal(signal.SIGINT, before)
+        for number, handler in before.items():
+            signal.signal(number, handler)

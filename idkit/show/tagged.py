@@ -25,7 +25,7 @@ def describe(found: Tagged) -> dict[str, Any]:
         "settles": words.settles(verdict.next_check.settles) if verdict.next_check else "",
         "stopped": "" if verdict.sure or verdict.next_check else words.stopped(verdict),
         "worth": [line for _, line in words.worth(record)],
-        "twice": list(found.twice),
+        "twice": [[file.as_posix(), line] for file, line in found.twice],
         "apart": not verdict.sure and next(iter(verdict.piles.values())) < words.GOOD_ENOUGH,
     }
     return {"part": document.part(record), "said": said, "pictures": list(found.sketches), "kept": waiting(found)}

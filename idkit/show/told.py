@@ -23,7 +23,8 @@ def planned(plan: Plan, known: int, own: Collection[Path]) -> Iterator[tuple[str
     if others := plan.walked.others:
         yield "dim", f"{counted(others, 'other file')} {'is' if others == 1 else 'are'} left alone."
     if made := [folder for folder in plan.walked.made if (plan.folder / folder).resolve() not in own]:
-        yield "dim", f"Not looked into, because idkit made it: {', '.join(made[:NAMED])}"
+        more = f" and {len(made) - NAMED} more" if len(made) > NAMED else ""
+        yield "dim", f"Not looked into, because idkit made it: {', '.join(made[:NAMED])}{more}"
     for folder, why in plan.walked.unread:
         yield "warn", f"{folder}: {why}"
     if plan.unknown:

@@ -13,6 +13,8 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
+import cv2
+import numpy as np
 import pytest
 
 from idkit import batch
@@ -336,6 +338,10 @@ def test_a_table_that_was_filled_in_is_put_aside_and_said(tagged: Path, capsys: 
     assert (out / "tags (changed 2).csv").read_bytes().endswith(b"another\n")
     sums = dict(line.split("  ")[::-1] for line in (out / "written.txt").read_text().splitlines())
     assert sums["tags.csv"] == hashlib.sha256(whole).hexdigest()
+    (out / "written.txt").unlink()
+    (out / "tags.csv").write_bytes(whole + b"and a third\n")
+    run(tagged)
+    assert (out / "tags (changed 3).csv").read_bytes().endswith(b"third\n")
 
 
 def test_tables_are_as_the_spreadsheet_at_the_bench_has_them(tagged: Path, tmp_path: Path) -> None:
@@ -343,6 +349,7 @@ def test_tables_are_as_the_spreadsheet_at_the_bench_has_them(tagged: Path, tmp_p
     run(tagged, "--write-answers", str(tmp_path / "answers.csv"))
     assert (tmp_path / "answers.csv").read_text("utf-8-sig").startswith("part;photos;magnet")
     run(tagged)
+    assert "tags (changed 1).csv" not in [path.name for path in (tagged / "idkit-tags").iterdir()]
     assert (tagged / "idkit-tags" / "tags.csv").read_text("utf-8-sig").startswith("part;photos;")
     assert cli.run(["bench", "cells", "comma"]) == 0
     run(tagged, "--answers", str(tmp_path / "answers.csv"))  # as the answers are
@@ -378,6 +385,9 @@ def test_the_same_photo_twice_counts_once_and_is_said(tmp_path: Path, paint: Pai
     shutil.copy(tmp_path / "tap" / "tap-1.jpg", tmp_path / "tap" / "tap-2.jpg")
     assert run(tmp_path / "tap") == 0
     assert "tap-2.jpg is the same photo as tap-1.jpg" in " ".join(capsys.readouterr().out.split())
+    assert run(tmp_path / "tap", "--sidecars", "--sort", str(tmp_path / "sorted")) == 0  # both are of that part
+    assert (tmp_path / "tap" / "tap-2.jpg.xmp").exists()
+    assert table(tmp_path / "tap" / "idkit-tags" / "tags.csv")[0]["photos"] == "tap-1.jpg | tap-2.jpg"
     assert "same photo" in tags(tmp_path / "tap")["tap"]["reasons"][0]
 
 
@@ -391,6 +401,110 @@ def test_names_do_not_steer_the_terminal(tmp_path: Path, paint: Paint, capsys: C
     assert "\x07" not in said
     assert "\u202e" not in said
     assert r"a\x1b[2J" in said
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs symbolic links")
+def test_nothing_is_written_through_a_link(tagged: Path, tmp_path: Path) -> None:
+    """Links that lie where idkit puts files until they are whole, and where copies go."""
+    mine, heaps = tmp_path / "mine", tmp_path / "heaps"
+    mine.mkdir()
+    batch.make(heaps, "--sort", batch.COPIES)
+    out = tagged / "idkit-tags"
+    (heaps / "leave-alone").mkdir()
+    links = [out / ".tags.csv.new", out / ".written.txt.new", tagged / ".bolt.jpg.xmp.new"]
+    for number, link in enumerate(links):
+        (mine / str(number)).write_text("precious")
+        link.symlink_to(mine / str(number))
+    (mine / "heap").mkdir()
+    (heaps / "check-first").symlink_to(mine / "heap")
+    run(tagged, "--sidecars", "--sort", str(heaps))
+    assert [(mine / str(number)).read_text() for number in range(3)] == 3 * ["precious"]
+    assert not list((mine / "heap").iterdir())
+    (heaps / "check-first").unlink()
+    (heaps / "check-first").mkdir()
+    (heaps / "check-first" / "bolt.jpg").symlink_to(mine / "gone")  # of the user's, on a disk that is not there now
+    (heaps / "check-first" / ".idkit-copying").symlink_to(mine / "0")
+    run(tagged, "--sort", str(heaps))
+    assert (heaps / "check-first" / "bolt.jpg").is_symlink()
+    assert (heaps / "check-first" / "bolt (2).jpg").read_bytes() == (tagged / "bolt.jpg").read_bytes()
+    assert (mine / "0").read_text() == "precious"
+    (mine / "journal").write_text("my own, without an end")
+    (out / "journal.txt").unlink()
+    (out / "journal.txt").symlink_to(mine / "journal")
+    assert run(tagged, "--fresh") == 3
+    assert (mine / "journal").read_text() == "my own, without an end"
+
+
+def test_copies_that_are_of_no_photo_of_this_run_are_named(tmp_path: Path, paint: Paint, capsys: Captured) -> None:
+    folder, heaps = tmp_path / "bench", tmp_path / "heaps"
+    paint(folder / "a" / "tap.jpg", 1)
+    paint(folder / "b" / "tap.jpg", 2)
+    shutil.copy(folder / "a" / "tap.jpg", folder / "twin.jpg")
+    (tmp_path / "none.csv").write_text("part,note\ntwin,under pressure\n")
+    assert run(folder, "--sort", str(heaps), "--parts", "photo", "--answers", str(tmp_path / "none.csv")) == 0
+    assert "earlier copy" not in capsys.readouterr().out  # the twin lies on another pile, as it should
+    (tmp_path / "some.csv").write_text("part,note\ntwin,under pressure\nb/tap,under pressure\n")
+    assert run(folder, "--sort", str(heaps), "--parts", "photo", "--answers", str(tmp_path / "some.csv")) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "check-first/tap (2).jpg (now leave-alone)" in out
+
+
+def test_photos_that_changed_names_are_read_anew(tmp_path: Path) -> None:
+    """Of one size, and made at one time, as from a scanner."""
+    folder = tmp_path / "scans"
+    for number, colour in enumerate(((98, 148, 172), (96, 122, 168))):
+        picture = np.full((150, 200, 3), 224, np.uint8)
+        cv2.circle(picture, (100, 75), 40, colour, cv2.FILLED)
+        folder.mkdir(exist_ok=True)
+        cv2.imwrite(str(folder / f"{number}.bmp"), picture)
+        os.utime(folder / f"{number}.bmp", (1_700_000_000, 1_700_000_000))
+    run(folder)
+    before = {name: part["photos"][0]["sha256"] for name, part in tags(folder).items()}
+    (folder / "0.bmp").rename(folder / "x")
+    (folder / "1.bmp").rename(folder / "0.bmp")
+    (folder / "x").rename(folder / "1.bmp")
+    run(folder)
+    after = {name: part["photos"][0]["sha256"] for name, part in tags(folder).items()}
+    assert after == {"0": before["1"], "1": before["0"]}
+
+
+def test_a_danger_said_of_a_whole_photo_is_in_the_file_that_is_written_anew(tmp_path: Path, paint: Paint) -> None:
+    tray, old, new = tmp_path / "tray", tmp_path / "old.csv", tmp_path / "new.csv"
+    paint(tray / "one.jpg", 1)
+    old.write_text("part,note\none,came from a gas cylinder under pressure\none-9,bent\n")
+    assert run(tray, "--each", "--answers", str(old)) == 0
+    assert run(tray, "--each", "--answers", str(old), "--write-answers", str(new)) == 0
+    assert {row["part"]: row["note"] for row in table(new)} == {
+        "one": "came from a gas cylinder under pressure",
+        "one-1": "",
+        "one-9": "bent",
+    }
+    assert run(tray, "--each", "--answers", str(new)) == 0
+    assert tags(tray)["one-1"]["leave_closed"]
+
+
+def test_a_long_name_with_a_sidecar_of_its_own_costs_no_other(tmp_path: Path, paint: Paint, capsys: Captured) -> None:
+    folder = tmp_path / "long"
+    long = "n" * (os.pathconf(tmp_path, "PC_NAME_MAX") - 4) if os.name == "posix" else "n" * 200
+    paint(folder / f"{long}.jpg", 1)
+    paint(folder / "b" / "zinc.jpg", 2)
+    (folder / "b" / "zinc.jpg.xmp").write_text("junk")
+    (folder / f"{long}.xmp").write_text("junk")
+    assert run(folder, "--sidecars", "--sort", str(tmp_path / "copies")) == 1
+    out = capsys.readouterr().out
+    assert "2 photos copied" in " ".join(out.split())
+    assert "b/zinc.jpg.xmp" in "".join(out.split())  # whole, so that it is found
+
+
+def test_an_empty_name_is_not_the_folder_one_is_in(capsys: Captured) -> None:
+    assert cli.run(["tag", ""]) == 2
+    assert "empty name" in capsys.readouterr().err
+
+
+def test_a_folder_with_the_mark_copied_into_it_says_which_file_to_take_away(tagged: Path, capsys: Captured) -> None:
+    shutil.copy(tagged / "idkit-tags" / "made-by-idkit.txt", tagged)
+    assert run(tagged) == 2
+    assert "take made-by-idkit.txt away" in capsys.readouterr().err
 
 
 def test_what_nobody_should_carry_is_not_shown_at_the_yard(bench: Path, tmp_path: Path) -> None:

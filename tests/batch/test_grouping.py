@@ -25,6 +25,13 @@ def test_every_photo_belongs_to_one_part(rule: str, photos: list[str]) -> None:
         (["tap-1.jpg", "tap-2.jpg", "tap.png"], "name", {"tap": 3}),
         (["tap - 1.jpg", "tap - 02.jpg"], "name", {"tap": 2}),
         (["IMG-0001.jpg", "IMG-0002.jpg"], "name", {"IMG-0001": 1, "IMG-0002": 1}),  # a camera counts in four digits
+        (
+            ["photo_2026-04-12_10-30-25.jpg", "photo_2026-04-12_10-30-41.jpg"],
+            "name",
+            {"photo_2026-04-12_10-30-25": 1, "photo_2026-04-12_10-30-41": 1},
+        ),  # a day and a time
+        (["2026-04-12.jpg", "2026-04-13.jpg"], "name", {"2026-04-12": 1, "2026-04-13": 1}),
+        (["m8-bolt-1.jpg", "m8-bolt-2.jpg", "tap 2-1.jpg", "tap 2-2.jpg"], "name", {"m8-bolt": 2, "tap 2": 2}),
         (["a/tap-1.jpg", "b/tap-1.jpg"], "name", {"a/tap": 1, "b/tap": 1}),
         (["tap/1.jpg", "tap/2.jpg", "knob.jpg"], "folder", {"knob": 1, "tap": 2}),
         (["tap.jpg", "tap.png", "knob.jpg"], "photo", {"knob": 1, "tap.jpg": 1, "tap.png": 1}),

@@ -13,7 +13,7 @@ from idkit.errors import StoreError
 
 def outcome(number: int, text: str = "") -> Outcome:
     tag = {"part": {"part": f"part {number}", "note": text or "Ü\udcff"}, "pictures": []}
-    return Outcome(f"part {number}", {f"{number}.jpg": (number, 1, "aa")}, (tag,), (Problem("x.jpg", "torn"),))
+    return Outcome(f"part {number}", {f"{number}.jpg": ((number, 1, 2, 3), "aa")}, (tag,), (Problem("x.jpg", "torn"),))
 
 
 @pytest.fixture
@@ -79,4 +79,13 @@ def test_a_line_of_another_form_is_no_line(tmp_path: Path) -> None:
     assert journal.entries == {}
     journal.add("h", outcome(1))
     assert journal.outcome("part 1") == outcome(1)
+    journal.close()
+
+
+def test_lines_of_an_earlier_idkit_do_not_count(tmp_path: Path) -> None:
+    """It wrote down less of each file."""
+    body = b'{"part":"tap","how":"how","files":{"tap.jpg":[1,2,"aa"]}}\t{"tags":[],"problems":[]}'
+    (tmp_path / "journal.txt").write_bytes(b"%08x %s\n" % (zlib.crc32(body), body))
+    journal = Journal(tmp_path / "journal.txt")
+    assert not journal.entries
     journal.close()

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from idkit import keep
+from idkit.errors import PhotoError
 from idkit.keep import Filter
 from idkit.show import cli
 
@@ -94,5 +95,21 @@ def test_where_nothing_can_be_kept_the_tags_are_there_and_it_is_said(
     (tmp_path / "home" / "kept.sqlite").unlink(missing_ok=True)
     (tmp_path / "home" / "kept.sqlite").mkdir()
     assert run(tagged, "--keep") == 1
-    assert "not kept" in capsys.readouterr().out
+    assert "no more: " in " ".join(capsys.readouterr().out.split())
     assert tags(tagged)
+
+
+def test_a_photo_that_can_not_be_kept_whole_costs_no_other_record(tagged: Path, capsys: Captured) -> None:
+    (tagged / "foot.jpg").write_bytes((tagged / "foot.jpg").read_bytes())  # as it was, but its stamp
+
+    def gone(path: Path, sha256: str) -> bytes:
+        if path.name == "elbow.jpg":
+            raise PhotoError(str(path), "can't be read")
+        return path.read_bytes()
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr("idkit.see.original", gone)
+        assert run(tagged, "--keep", "--with-photo") == 1
+    out = " ".join(capsys.readouterr().out.split())
+    assert "elbow is not kept" in out
+    assert "Records: 6 kept, 1 could not be" in out

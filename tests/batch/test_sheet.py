@@ -8,12 +8,17 @@ from pathlib import Path
 import pytest
 
 from idkit.ask import parse_mass
-from idkit.batch import Sheet, WrongCells, guarded, read_rows, write_rows
+from idkit.batch import Sheet, ToFillIn, WrongCells, guarded, read_rows, write_rows
 from idkit.batch.cells import unguarded
 from idkit.batch.sheet import Row
 from idkit.batch.tagging import plan
 from idkit.errors import CallError
 from idkit.vocabulary import Bench
+
+
+def to_fill_in(photos: dict[str, list[str]]) -> list[ToFillIn]:
+    return [ToFillIn(part, tuple(of_part)) for part, of_part in photos.items()]
+
 
 KITCHEN = Bench(scales={"kitchen": 0.001}, magnet="neodymium")
 
@@ -31,6 +36,7 @@ def saved(folder: Path, text: str, encoding: str = "utf-8") -> Path:
     [
         "part,magnet,thickness (mm),note\nSäule,none,3.25,old paint\n",
         "part;magnet;thickness (mm);note\nSäule;none;3,25;old paint\n",
+        "\npart;magnet;thickness (mm);note\nSäule;none;3,25;old paint\n",
         "sep=;\npart;magnet;Thickness [mm];note\nSäule;none;3,25;old paint\n",
         "part\tmagnet\tthickness\tnote\nSäule\tnone\t3,25 mm\told paint\n",
         "note;part;magnet;thickness\n;;;\nold paint;Säule;none;3,25 mm\n",
@@ -44,7 +50,15 @@ def test_the_same_row_however_it_was_saved(tmp_path: Path, text: str, ends: str,
 
 @pytest.mark.parametrize(
     ("cell", "grams"),
-    [("1,234 kg", 1234), ("12,5", 12.5), ("1.234,5", 1234.5), ("1.000.000", 1e6), ("0.250", 0.25), ("1234", 1234)],
+    [
+        ("1,234 kg", 1234),
+        ("12,5", 12.5),
+        ("1.234,5", 1234.5),
+        ("1.000.000", 1e6),
+        ("82,4 - 80,1", 2.3),
+        ("0.250", 0.25),
+        ("1234", 1234),
+    ],
 )
 def test_decimal_commas_are_read_as_such_beside_semicolons(tmp_path: Path, cell: str, grams: float) -> None:
     (row,) = read_rows(saved(tmp_path, f"part;weight (g)\ntap;{cell}\n"), Bench()).rows
@@ -144,28 +158,39 @@ def test_what_is_written_is_read_back_and_never_written_over(tmp_path: Path, bet
     photos = {
         "=1+1": ["=1+1.jpg"],
         "x;=1+1": ["x.jpg"],
-        "new\nline": ["new\nline.jpg"],
+        "'-x": ["'-x.jpg"],
+        "-x": ["-x.jpg"],
         "扳手": ["扳手-1.jpg", "扳手-2.jpg"],
         "u\u0308": ["u\u0308.jpg"],  # the same letter composed and not: two files, two parts
         "\xfc": ["\xfc.jpg"],
     }
     path = tmp_path / "answers.csv"
-    write_rows(path, photos, {}, Sheet(between=between))
+    write_rows(path, to_fill_in(photos), Sheet(between=between))
     assert path.read_bytes().startswith(b"\xef\xbb\xbf")
     sheet = read_rows(path, Bench())
     assert sheet.between == between
     assert [row.part for row in sheet.rows] == list(photos)
-    assert [list(row.photos) for row in sheet.rows] == [[] if "\n" in part else photos[part] for part in photos]
+    assert [list(row.photos) for row in sheet.rows] == list(photos.values())
     before = path.read_bytes()
     with pytest.raises(CallError, match="there already"):
-        write_rows(path, {}, {}, Sheet(between=","))
+        write_rows(path, [], Sheet(between=","))
     assert path.read_bytes() == before
+
+
+def test_names_that_hold_what_stands_between_names_leave_the_column_empty(tmp_path: Path) -> None:
+    """Else the rows with photos would group, and the row without would be of no part. A blank name has no row."""
+    photos = {"a": ["a/1|x.jpg", "a/2.jpg"], "b": ["b/1.jpg"], " ": [" .jpg"], "two\nlines": ["two\nlines.jpg"]}
+    write_rows(tmp_path / "answers.csv", to_fill_in(photos), Sheet(between=","))
+    rows = read_rows(tmp_path / "answers.csv", Bench()).rows
+    assert [row.part for row in rows] == ["a", "b", "two\nlines"]
+    assert not any(row.photos for row in rows)
 
 
 def test_what_was_answered_is_written_again(tmp_path: Path) -> None:
     text = "part;ring;thickness (mm);weight\ntap;dull;3,25;1,234 kg\nold;rings;;\n"
     sheet = read_rows(saved(tmp_path, text), Bench())
-    write_rows(tmp_path / "new.csv", {"hinge": ["hinge.jpg"], "tap": ["tap.jpg"]}, {"tap": sheet.rows[0]}, sheet)
+    parts = [ToFillIn("hinge", ("hinge.jpg",)), ToFillIn("tap", ("tap.jpg",), sheet.rows[0])]
+    write_rows(tmp_path / "new.csv", parts, sheet)
     again = read_rows(tmp_path / "new.csv", Bench())
     assert [row.part for row in again.rows] == ["hinge", "tap", "old"]
     assert again.rows[1].typed == sheet.rows[0].typed == {"ring": "dull", "thickness": "3.25 mm", "weight": "1.234 kg"}
@@ -174,13 +199,13 @@ def test_what_was_answered_is_written_again(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "cell",
-    ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", " =1", "\n=1", "＝1+1", "a;=1", "a;b;@x", "a\n=1"],
+    ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", " =1", "\n=1", "＝1+1", "a;=1", "a;b;@x", "a\n=1", "'=1", "a;'=1"],
 )
 @pytest.mark.parametrize("between", [",", ";"])
 def test_no_cell_begins_as_a_formula_however_the_table_is_opened(tmp_path: Path, cell: str, between: str) -> None:
     """OWASP, CSV injection: cells must not begin with = + - @ (full width too), tab or carriage return."""
     assert unguarded(guarded(cell)) == cell
-    write_rows(tmp_path / "answers.csv", {cell: ["tap.jpg"]}, {}, Sheet(between=between))
+    write_rows(tmp_path / "answers.csv", [ToFillIn(cell, ("tap.jpg",))], Sheet(between=between))
     for opened in (between, ";"):
         with (tmp_path / "answers.csv").open(encoding="utf-8-sig", newline="") as file:
             for row in csv.reader(file, delimiter=opened):
@@ -193,14 +218,18 @@ def test_a_row_is_of_the_part_that_it_means(tmp_path: Path) -> None:
     """Whatever its capitals, and with the photo's ending; where nothing is meant for sure, it says what is near."""
     for name in ("tap.jpg", "Hinge.jpg", "hinge.png", "valve-1.jpg", "valve-2.jpg"):
         (tmp_path / name).write_bytes(b"\xff\xd8\xff")
-    named = ["Tap", "hinge", "HINGE", "Valve.jpg", "tapp"]
+    named = ["Tap", "hinge", "HINGE", "Valve-2.jpg", "tap.png", "tapp"]
     found = plan(tmp_path, "name", Sheet("a.csv", ",", tuple(Row(name, line=n) for n, name in enumerate(named, 2))))
     assert {part: row.part for (part, _), row in found.rows.items()} == {
         "tap": "Tap",
         "hinge": "hinge",
-        "valve": "Valve.jpg",
+        "valve": "Valve-2.jpg",
     }
-    assert found.unknown == ("HINGE (row 4; is it 'hinge'?)", "tapp (row 6; is it 'tap'?)")
+    assert found.unknown == (
+        "HINGE (row 4; is it 'hinge'?)",
+        "tap.png (row 6; is it 'tap'?)",
+        "tapp (row 7; is it 'tap'?)",
+    )
 
 
 def test_two_rows_of_one_part_are_refused_however_they_are_spelt(tmp_path: Path) -> None:
@@ -208,3 +237,36 @@ def test_two_rows_of_one_part_are_refused_however_they_are_spelt(tmp_path: Path)
     with pytest.raises(WrongCells) as wrong:
         plan(tmp_path, "name", Sheet("a.csv", ",", (Row("tap", line=2), Row("tap.jpg", line=3))))
     assert wrong.value.lines == ("a.csv row 3, column part: 'tap.jpg' is the part of row 2 already",)
+
+
+def test_a_row_with_the_ending_of_a_photo_is_of_that_photo_alone(tmp_path: Path) -> None:
+    for name in ("tap-1.jpg", "tap-2.jpg", "tap-1-1.jpg", "knob.jpg"):
+        (tmp_path / name).write_bytes(b"\xff\xd8\xff")
+    rows = (Row("tap-1.jpg", line=2), Row("knob.png", line=3))
+    found = plan(tmp_path, "name", Sheet("a.csv", ",", rows))
+    assert {part: row.part for (part, _), row in found.rows.items()} == {"tap": "tap-1.jpg"}
+    assert found.unknown == ("knob.png (row 3; is it 'knob'?)",)
+
+
+def test_with_each_a_name_that_is_a_photo_and_a_part_is_told_by_its_photo(tmp_path: Path) -> None:
+    """tray-2 may be the second part of tray.jpg, or all of tray-2.jpg."""
+    for name in ("tray.jpg", "tray-2.jpg"):
+        (tmp_path / name).write_bytes(b"\xff\xd8\xff")
+    with pytest.raises(WrongCells, match="1 cell") as wrong:
+        plan(tmp_path, "each", Sheet("a.csv", ",", (Row("tray-2", line=2),)))
+    assert "may be tray-2 or part 2 of tray; name its photo" in wrong.value.lines[0]
+    rows = (Row("tray-2", photos=("tray.jpg",), line=2), Row("tray-2", photos=("tray-2.jpg",), line=3))
+    found = plan(tmp_path, "each", Sheet("a.csv", ",", rows))
+    assert {place: row.line for place, row in found.rows.items()} == {("tray", 2): 2, ("tray-2", 0): 3}
+    (tmp_path / "tray-2.jpg").unlink()
+    found = plan(tmp_path, "each", Sheet("a.csv", ",", rows[1:]))
+    assert not found.rows
+    assert len(found.unknown) == 1
+
+
+@pytest.mark.parametrize("name", ["tray-0", "tray-" + 5000 * "9", "tray-x", "tray-"])
+def test_no_number_of_a_part_is_an_unknown_row(tmp_path: Path, name: str) -> None:
+    (tmp_path / "tray.jpg").write_bytes(b"\xff\xd8\xff")
+    found = plan(tmp_path, "each", Sheet("a.csv", ",", (Row(name, line=2),)))
+    assert not found.rows
+    assert len(found.unknown) == 1

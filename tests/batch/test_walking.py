@@ -50,7 +50,7 @@ def test_loops_and_links_are_followed_once_and_real_files_come_first(tmp_path: P
     (tmp_path / "nowhere.jpg").symlink_to(tmp_path / "gone.jpg")
     found = walk(tmp_path)
     assert found.photos == ("z/a/b/c/d/e/f/g/h/i/tap.jpg",)
-    assert found.others == 2  # the link to itself and the one to nothing
+    assert [name for name, _ in found.unread] == ["itself.jpg", "nowhere.jpg"]
 
 
 @posix
@@ -102,3 +102,17 @@ def test_a_file_of_that_name_that_idkit_did_not_write_hides_no_photo(tmp_path: P
 def test_no_folder_is_one_line(tmp_path: Path) -> None:
     with pytest.raises(CallError, match="no such folder"):
         walk(tmp_path / "gone")
+
+
+@posix
+def test_what_can_not_be_reached_is_said(tmp_path: Path) -> None:
+    """A path longer than the system takes, as one grows by moving folders into folders."""
+    deep, here = tmp_path, os.getcwd()  # noqa: PTH109
+    try:
+        for _ in range(20):
+            os.chdir(deep if deep == tmp_path else "x" * 250)
+            Path("x" * 250).mkdir()
+            deep = deep / ("x" * 250)
+    finally:
+        os.chdir(here)
+    assert walk(tmp_path).unread

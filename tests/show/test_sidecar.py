@@ -143,3 +143,39 @@ def test_behind_a_link_what_it_points_to_is_written_and_the_link_stays(tmp_path:
     assert sidecar.write(photo, WORDS)
     assert (tmp_path / "tap.jpg.xmp").is_symlink()
     assert set(WORDS) < set(subjects(kept.read_text("utf-8")))
+
+
+ODD = {
+    "alternatives": "<rdf:Alt><rdf:li xml:lang='x-default'>holiday</rdf:li></rdf:Alt>",
+    "two lists": "<rdf:Bag><rdf:li>holiday</rdf:li></rdf:Bag><rdf:Bag/>",
+}
+
+
+@pytest.mark.parametrize("inner", ODD.values(), ids=ODD)
+def test_keywords_that_are_no_plain_list_are_left_alone(tmp_path: Path, inner: str) -> None:
+    packet = sidecar.EMPTY.replace(
+        f' xmlns:dc="{sidecar.DC}"/>', f' xmlns:dc="{sidecar.DC}"><dc:subject>{inner}</dc:subject></rdf:Description>'
+    )
+    (tmp_path / "tap.jpg.xmp").write_text(packet, "utf-8")
+    with pytest.raises(StoreError, match="left as it is"):
+        sidecar.write(tmp_path / "tap.jpg", WORDS)
+    assert (tmp_path / "tap.jpg.xmp").read_text("utf-8") == packet
+
+
+def test_keywords_of_something_within_the_photo_are_not_its_own() -> None:
+    """As of the pictures that a picture was put together from (XMP part 2, pantry)."""
+    inner = "<dc:subject><rdf:Bag><rdf:li>another</rdf:li></rdf:Bag></dc:subject>"
+    pantry = f"<x:Pantry xmlns:x='urn:x'><rdf:Description>{inner}</rdf:Description></x:Pantry>"
+    packet = sidecar.EMPTY.replace(
+        f' xmlns:dc="{sidecar.DC}"/>', f' xmlns:dc="{sidecar.DC}">{pantry}</rdf:Description>'
+    )
+    told = sidecar.merged(packet, WORDS)
+    of_photo = graph(told)
+    (bag,) = of_photo.objects(URIRef("photo:"), SUBJECT)
+    assert sorted(str(word) for name, word in of_photo.predicate_objects(bag) if name != RDF.type) == sorted(WORDS)
+    assert "<rdf:li>another</rdf:li></rdf:Bag>" in told
+
+
+def test_a_break_in_a_text_stays_what_it_was() -> None:
+    packet = STRANGERS.replace("Türgriff", "Tür&#13;griff")
+    assert "Tür&#13;griff" in sidecar.merged(packet, WORDS)
