@@ -6,8 +6,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from idkit.see.ground import nearest
-from idkit.see.shadow import fading
+from idkit.see.ground import length, nearest
+from idkit.see.shadow import TINT, fading
 from idkit.see.sheet import sheet_of
 from idkit.vocabulary import Mask
 
@@ -15,6 +15,11 @@ BORDER = 0.06  # width of the frame's edge that is taken to be mostly ground
 GROUPS, TRIES = 6, 4  # of colours in the frame; times they are looked for from other starts
 SHADED = 5.0  # CIELAB units, lightness counting five twelfths, by which a ground may differ in light and shade
 CENTRE = 0.25  # radius of the middle, as a share of the shorter side, that is taken to be mostly part
+OF_GROUND = 2.5  # the same, within which a patch that the part encloses is ground seen through a hole
+HOLE, LARGE_GROUND = 0.012, 0.05  # shares of the frame that such a patch, and the ground it is held against, take
+OPEN = 0.1  # share of what is around a hole that may be ground outside
+UNEVEN = 2.0  # CIELAB units of lightness by which it may vary more than the ground: a facet varies by more
+NO_EDGE, LEAST_MET = 1.5, 10  # CIELAB units a pixel between patches of one surface; pixels along which they meet
 MOST_SHADOW = 0.45  # share of the first guess at the part that may be shadow
 
 Labels = NDArray[np.int32]
@@ -61,12 +66,13 @@ def first_guess(lab: NDArray[np.float32]) -> tuple[NDArray[np.uint8] | None, Mas
     sizes = np.bincount(patches.ravel(), minlength=count)
     large = sizes > 0.05 * patches.size
     ground |= (nearest(means, means[ground & large]) < SHADED) & reaching & large
+    ground = _going_on(ground, reaching, patches, means, lab)
     paper, beside, within = sheet_of(patches, sizes, means, ground, lab)
     ground |= paper | beside
     if at_border[ground].sum() < 0.15 or in_middle[~ground].sum() < (0.02 if within is None else 0):
         return None, None
     seeds = np.full(patches.shape, cv2.GC_PR_FGD, np.uint8)
-    seeds[ground[patches]] = cv2.GC_PR_BGD
+    seeds[(ground | _holes(patches, lab, means, ground))[patches]] = cv2.GC_PR_BGD
     seeds[ground[patches] & border] = cv2.GC_BGD
     seeds[(_neighbours(means, ground, at_border, in_middle) & ~paper)[patches]] = cv2.GC_PR_FGD
     largest = patches == int(np.argmax(np.where(ground, at_border, -1)))
@@ -76,6 +82,60 @@ def first_guess(lab: NDArray[np.float32]) -> tuple[NDArray[np.uint8] | None, Mas
         if (part & shadows).sum() < MOST_SHADOW * part.sum():  # else it leaked into a part as smooth and grey as shade
             seeds[shadows & part] = cv2.GC_PR_BGD
     return seeds, within
+
+
+def _going_on(
+    ground: Mask, may_be: Mask, patches: Labels, means: NDArray[np.float64], lab: NDArray[np.float32]
+) -> Mask:
+    """The ground with the patches into which it goes on without an edge, step by step, as where the light falls off."""
+    found = ground.copy()
+    one, other = _meeting(patches, means, lab)
+    while True:
+        more = np.zeros_like(found)
+        more[one[found[other]]] = more[other[found[one]]] = True
+        more &= may_be & ~found
+        if not more.any():
+            return found
+        found |= more
+
+
+def _meeting(
+    patches: Labels, means: NDArray[np.float64], lab: NDArray[np.float32]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Pairs of patches that meet without an edge and are one colour in more and less light: the one, the other."""
+    smooth = cv2.GaussianBlur(lab, (0, 0), 1.0)
+    keys, steps = [], []
+    for first, second in ((np.s_[:, :-1], np.s_[:, 1:]), (np.s_[:-1], np.s_[1:])):
+        across = patches[first] != patches[second]
+        pair = np.sort(np.stack([patches[first][across], patches[second][across]]), axis=0).astype(np.int64)
+        keys.append(pair[0] * len(means) + pair[1])
+        steps.append(length(smooth[first][across] - smooth[second][across]))
+    pairs, which, counts = np.unique(np.concatenate(keys), return_inverse=True, return_counts=True)
+    even = np.bincount(which.ravel(), np.concatenate(steps)) < NO_EDGE * counts
+    one, other = np.divmod(pairs, len(means))
+    share = (means[one, :1] + 16) / (means[other, :1] + 16)
+    alike = length(means[one, 1:] - share * means[other, 1:]) < TINT
+    kept = even & alike & (counts > LEAST_MET)
+    return one[kept], other[kept]
+
+
+def _holes(patches: Labels, lab: NDArray[np.float32], means: NDArray[np.float64], ground: Mask) -> Mask:
+    """Which patches are ground seen through a hole: large ones of its very colour, and as even as it is."""
+    count = len(means)
+    sizes = np.maximum(np.bincount(patches.ravel(), minlength=count), 1)
+    away = lab[..., 0].astype(np.float64) - means[patches, 0]
+    uneven = np.sqrt(np.bincount(patches.ravel(), np.square(away).ravel(), count) / sizes)
+    large = ground & (sizes > LARGE_GROUND * patches.size)
+    if not large.any():
+        return np.zeros_like(ground)
+    alike = nearest(means, means[large]) < OF_GROUND
+    may_be = np.flatnonzero(~ground & alike & (sizes > HOLE * patches.size) & (uneven < UNEVEN + uneven[large].max()))
+    found = np.zeros_like(ground)
+    for number in may_be:
+        inside = (patches == number).astype(np.uint8)
+        around = (cv2.dilate(inside, np.ones((7, 7), np.uint8)) > 0) & (inside == 0)
+        found[number] = ground[patches[around]].mean() < OPEN  # else it lies at the part's edge, as a facet does
+    return found
 
 
 def _neighbours(

@@ -232,3 +232,40 @@ def test_tiny_pictures_do_no_harm(paint, shape: tuple[int, int]) -> None:
     photo = paint(np.random.default_rng(6).random((*shape, 3)))
     found = see.find(photo)
     assert found is None or found.mask.shape == shape
+
+
+def test_ground_seen_through_a_ring_is_no_part(paint) -> None:
+    """A little yellower than the ground outside, from the light that the ring throws back."""
+    ring, hole = disc(240, 320, 150), disc(240, 320, 90)
+    turned = 0.6 + 0.5 * np.exp(-(((np.hypot(Y - 240, X - 320) - 115) / 18) ** 2))
+    light = np.where(hole[..., None], PAPER * np.array([1.0, 0.985, 0.95]), PAPER)
+    where = ring & ~hole
+    light = np.where(where[..., None], np.array(PARTS["brass"]) * turned[..., None], light)
+    found = see.find(paint(light + np.random.default_rng(5).normal(0, 0.01, light.shape)))
+    assert found is not None
+    assert overlap(found.mask, where) > 0.85
+
+
+@pytest.mark.parametrize("bright", [0.6, 0.8])
+def test_a_bright_face_at_the_edge_of_a_part_is_no_hole(paint, bright: float) -> None:
+    block = PLACES["a bar"]
+    face = block & (X > 380)
+    light = np.where(block[..., None], 0.2, PAPER) + 0 * X[..., None]
+    light = np.where(face[..., None], bright * PAPER / 0.75, light)
+    found = see.find(paint(light + np.random.default_rng(6).normal(0, 0.01, light.shape)))
+    assert found is not None
+    assert found.mask[block & ~face].mean() > 0.9
+
+
+@pytest.mark.parametrize(
+    ("least", "falls", "bench"), [(0.15, 200, 120), (0.25, 200, 40), (0.35, 60, 80), (0.5, 120, 120)]
+)
+def test_paper_under_light_that_falls_off_is_ground_to_its_far_end(paint, least: float, falls: int, bench: int) -> None:
+    """A sheet cut off by the frame, on a bench, with a window at one side; `falls` in pixels."""
+    fall = (least + (1 - least) * np.exp(-Y / falls))[..., None]
+    light = np.where((Y < bench)[..., None], np.array((0.05, 0.055, 0.05)), 0.9 * fall)
+    bar = (np.abs(X - 320) < 40) & (Y > bench + 20) & (Y < 430)
+    light = np.where(bar[..., None], np.array((0.05, 0.08, 0.30)) * (0.6 + 0.8 * (X < 320))[..., None], light)
+    found = see.find(paint(light + np.random.default_rng(7).normal(0, 0.01, light.shape)))
+    assert found is not None
+    assert overlap(found.mask, bar) > 0.85
