@@ -17,8 +17,6 @@ SIGNS = r"=+\-@＝＋－＠"  # what a spreadsheet takes for a formula at the st
 START = re.compile(rf"'*(?:\s*[{SIGNS}]|[\t\r])")
 WITHIN = re.compile(rf"(?<=[;,\t\r\n])(?='*[{SIGNS}])")  # where a cell would start if the table were read otherwise
 GUARDED = re.compile(rf"^'(?='*(?:\s*[{SIGNS}]|[\t\r]))|(?<=[;,\t\r\n])'(?='*[{SIGNS}])")
-COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d.,])")
-TWO_WAYS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}([.,])\d{3}(?![\d.,])")  # a decimal, or thousands
 LESS = re.compile(r"\s*([\d.,]+)\s*[-–−]\s*([\d.,]+)\s*")  # one weight less another
 Numbered = list[tuple[int, list[str]]]  # rows as a spreadsheet counts them, with their cells
 
@@ -93,23 +91,6 @@ def with_unit(text: str, unit: str) -> str:
     if whole:
         text, bare = whole[1], f" - {whole[2]} {unit}"
     return f"{text} {unit}{bare}"
-
-
-def amount(text: str, between: str) -> str:
-    """An amount as typed in a cell, with a decimal point.
-
-    Where semicolons stand between cells, a comma is the decimal sign. CallError where a point and three digits could
-    then be thousands.
-
-    >>> amount("3,25 mm", ";"), amount("1,234 kg", ";"), amount("1,234 kg", ",")
-    ('3.25 mm', '1.234 kg', '1,234 kg')
-    """
-    two_ways = TWO_WAYS.search(text)
-    if between == ";" and two_ways and two_ways[1] == ".":
-        one, other = (text.replace(two_ways[0], two_ways[0].replace(".", sign)) for sign in (",", ""))
-        got = f"got {text!r}, which could be {one} or {other}"
-        raise CallError("amount", got, "a decimal comma or no point", f"say {one} or {other}")
-    return text if two_ways and between != ";" else COMMA.sub(r"\1.\2", text)
 
 
 def _text(path: Path) -> str:

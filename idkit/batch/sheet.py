@@ -175,7 +175,7 @@ def _row(columns: Columns, line: int, of_row: Sequence[str], bench: Bench, betwe
         elif cell and name != UNKNOWN:
             told[name] = cells.with_unit(cell, unit) if name in AMOUNTS else cell
             try:
-                typed[name] = cells.amount(told[name], between) if name in AMOUNTS else cell
+                typed[name] = flows.with_point(told[name], between, name) if name in AMOUNTS else cell
             except CallError as error:
                 wrong.add(name)
                 faults.append(f"column {name}: {_bare(error)}")

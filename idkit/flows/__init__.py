@@ -56,7 +56,16 @@ from idkit.flows.listings import (
 from idkit.flows.load_shown import Shown as LoadShown
 from idkit.flows.load_shown import show_load
 from idkit.flows.loads import Wanted as LoadWanted
-from idkit.flows.loads import add_to_load, close_load, load_called, loads, new_load, take_off, yard_of_load
+from idkit.flows.loads import (
+    add_to_load,
+    close_load,
+    currency_of_load,
+    load_called,
+    loads,
+    new_load,
+    take_off,
+    yard_of_load,
+)
 from idkit.flows.looking import look
 from idkit.flows.models import folder_of, known_models, model_in_use, model_named, name_in_use, use_model
 from idkit.flows.pricing import Holds, holds
@@ -70,6 +79,7 @@ from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import calibrate_starter, starter, train_starter
 from idkit.flows.spreadsheet import cells as table_cells
 from idkit.flows.spreadsheet import save as save_text
+from idkit.flows.spreadsheet import with_point
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 from idkit.flows.tickets import Confirmed, WrongTicket, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
 from idkit.flows.to_clean import Bench as CleaningBench
@@ -113,6 +123,7 @@ from idkit.yard import (
     rounded,
     said,
     summed,
+    to_pay,
     to_the_coin,
 )
 from idkit.yard import Group as LoadGroup
@@ -144,6 +155,7 @@ __all__ = [
     "cleaning_benches",
     "CleaningBench",
     "close_load",
+    "currency_of_load",
     "Coil",
     "Compared",
     "confirm",
@@ -280,6 +292,7 @@ __all__ = [
     "Tell",
     "tenths",
     "Ticketed",
+    "to_pay",
     "to_the_coin",
     "Told",
     "told_of",
@@ -301,6 +314,7 @@ __all__ = [
     "Wire",
     "wire",
     "with_prices",
+    "with_point",
     "withdraw",
     "WORTH_SAYING",
     "WrongPrices",

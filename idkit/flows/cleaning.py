@@ -44,10 +44,11 @@ def clean(
 ) -> tuple[tuple[Cleaning, ...], tuple[Left, ...], InUse]:
     """Each part sold as it is against cleaned, the best paid first; those that can't be told, with why.
 
-    `worth` is that of an hour, as typed; `holds` are a yard and prices, those in use where None. CallError where there
+    `worth` is that of an hour, as typed; `holds` are a yard and prices; where None those of the
+    load's yard, or in use. CallError where there
     are no prices; a row of a table that can't be read is left, with why.
     """
-    holds = holds or in_use()
+    holds = holds or in_use(_yard_of(benches))
     if holds.prices is None:
         raise CallError("clean", "no price list is in use", "one", "idkit prices use FILE.csv")
     paid = number(worth, "--worth") if worth else None
@@ -61,6 +62,12 @@ def clean(
             told.append(Left(bench.row, str(error)))
     left = tuple(each for each in told if isinstance(each, Left))
     return tuple(yard.in_order([each for each in told if isinstance(each, Cleaning)])), left, holds
+
+
+def _yard_of(benches: Sequence[Bench]) -> str:
+    """The yard that the loads go to; '' where there is none, or more than one."""
+    yards = {load_called(bench.load).yard for bench in benches if bench.load}
+    return yards.pop() if len(yards) == 1 else ""
 
 
 def _of(bench: Bench, at: Yard, prices: PriceList, paid: Decimal | None) -> list[Cleaning | Left]:
@@ -160,7 +167,8 @@ def _off(typed: str, kg: Decimal, at: Yard) -> Off:
     what = found["what"].strip()
     if found["category"]:
         return Off(what, mass, yard.category_named(found["category"].strip(), "--off", at))
-    words = {word.rstrip("s") for word in re.findall(r"[a-z]+", what.lower())}
+    made_of = re.sub(r"\b\w+(?:[- ]colou?red|[- ]plated|[- ]clad|[- ]coated|[- ]look)\b", " ", what.lower())
+    words = {word.rstrip("s") for word in re.findall(r"[a-z]+", made_of)}
     category = next((goes for said, goes in BY_WORD if words & {word.rstrip("s") for word in said}), None)
     if category is None:
         raise CallError(

@@ -75,9 +75,12 @@ def on_loads(lines: Lines) -> dict[int, str]:
     return yard.records_on_loads(lines) | by_itself
 
 
-def refuse_apart(wanted: Sequence[int], lines: Lines) -> None:
-    """CallError where one of the records is of a find that was taken apart: its parts are sold, not the whole."""
-    finds = yard.finds_in(lines).values()
+def refuse_apart(wanted: Sequence[int], lines: Lines, but: str = "") -> None:
+    """CallError where one of the records is of a find that was taken apart: its parts are sold, not the whole.
+
+    `but` is a find that does not count.
+    """
+    finds = [find for find in yard.finds_in(lines).values() if find.name != but]
     apart = {find.record: find.name for find in finds if any(way.done for way in find.ways)}
     for record in wanted:
         if record in apart:

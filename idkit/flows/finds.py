@@ -9,7 +9,7 @@ from typing import Any
 
 from idkit import facts, keep, yard
 from idkit.errors import CallError
-from idkit.flows.filling import pile_said, refuse_placed
+from idkit.flows.filling import pile_said, refuse_apart, refuse_placed
 from idkit.flows.heaps import Lines, named, state_named
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed, weight_of
@@ -57,24 +57,36 @@ class Strip:
 
 
 def new_find(name: str, weight: str, category: str, state: str = "", record: str = "", note: str = "") -> Compared:
-    """Note a thing as it was found. With a record, weight and category may be the record's.
+    """Note a thing as it was found, or say something anew of one; a record may tell its weight and category.
 
-    CallError where neither says one of them, or where a find of that name was split or planned already.
+    CallError where nobody says one of them, where a find of that name was split or planned already, or where both of
+    them are others than before: that is another thing.
     """
     kept = keep.known(numbers_of(record, most=1))[0] if record else None
     told = weighed(weight, "--weight") if weight else _weight_of(kept)
-    if told is None or not told.kg:
-        raise CallError("--weight", f"{name} has none", "what it weighs, such as '3.20 kg'")
-    sold = yard.category_named(category, "--category", in_use().yard) if category or kept is None else pile_said(kept)
-    body: dict[str, Any] = {"weight": yard.as_body(told), "category": sold, "state": state_named(state), "note": note}
-    body |= {"record": kept.record if kept else None}
+    at, sold = in_use().yard, ""
+    if category or kept is not None:
+        sold = yard.category_named(category, "--category", at) if category or kept is None else pile_said(kept)
 
     def compose(lines: Lines) -> list[keep.Act]:
         there = yard.finds_in(lines)
         known = yard.known_name(name, there)
-        if known and there[known].ways:
+        before = there[known] if known else None
+        if before and before.ways:
             got = f"{known} was taken apart, or planned to be, by the weight it had"
             raise CallError("find", got, "", f"call this one otherwise, such as '{known} 2'")
+        if before and told and sold and told.kg != before.weighed.kg and sold != before.category:
+            was = f"{yard.said_kg(before.weighed.kg)}, {facts.categories()[before.category].name}"
+            right = "another name, or one thing at a time"
+            raise CallError("find", f"{known} is there already: {was}", right, f"such as '{known} 2'")
+        mass = told or (before.weighed if before else None)
+        if mass is None or not mass.kg:
+            raise CallError("--weight", f"{name} has none", "what it weighs, such as '3.20 kg'")
+        what = sold or (before.category if before else yard.category_named(category, "--category", at))
+        body: dict[str, Any] = {"weight": yard.as_body(mass), "category": what}
+        body |= {"state": state_named(state) or (before.state if before else "")}
+        body |= {"note": note or (before.note if before else "")}
+        body |= {"record": kept.record if kept else before.record if before else None}
         return [("find", known or named(name), "new", body)]
 
     return _compared(_after(keep.write_acts(compose)), InUse(), None)
@@ -105,6 +117,7 @@ def split_find(name: str, strip: Strip | None, worth: str = "", holds: InUse | N
         _refuse_again(find, strip)
         if find.record is not None and not strip.plan:
             refuse_placed([find.record], lines)
+            refuse_apart([find.record], lines, but=find.name)
         rounding = yard.remaining(find.weighed, [part.weighed for part in parts], lost, "--gives", "--loss")
         way = yard.Way(strip.way, parts, lost.kg if lost else Decimal(0), rounding, minutes, not strip.plan)
         placed[:] = [_place(part, yard.piles_in(lines), holds.yard) for part in parts] if strip.onto_piles else []

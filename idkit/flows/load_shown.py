@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from idkit import facts, yard
+from idkit import facts, keep, yard
 from idkit.errors import CallError
 from idkit.flows.loads import load_called, loads
 from idkit.flows.yards import InUse, in_use, is_paid, named_at
-from idkit.vocabulary import Caution, Danger
+from idkit.vocabulary import Caution, Danger, Yard
 from idkit.yard import Group, Load, Valued
 
 NOT_METAL = ("not-scrap-metal", "keep-or-resell", "recycling-point")
@@ -18,7 +19,10 @@ DOUBTFUL = Decimal("0.8")  # share of a line that is what it is sold as, under w
 
 @dataclass(frozen=True)
 class Shown:
-    """A load as it stands: what it fetches at its yard, what to ask there, cautions, and metal kept out of landfill."""
+    """A load as it stands: what it fetches at its yard, what to ask there, cautions, metal kept out of landfill.
+
+    `since` is what was said of its records after they came on it, a line each.
+    """
 
     valued: Valued
     holds: InUse
@@ -26,6 +30,7 @@ class Shown:
     cautions: tuple[Caution, ...]
     dangers: tuple[Danger, ...]
     metal: Decimal
+    since: tuple[str, ...] = ()
 
 
 def show_load(name: str = "") -> Shown:
@@ -34,7 +39,28 @@ def show_load(name: str = "") -> Shown:
     holds = in_use(load.yard, load.closed)
     found = yard.valued(load, holds.prices, holds.yard)
     metal = sum((line.kg for line in load.lines if line.kg and line.category not in NOT_METAL), Decimal(0))
-    return Shown(found, holds, tuple(_questions(found, holds)), _cautions(load), _dangers(load), metal)
+    since = () if load.tickets else tuple(_since(load, holds))
+    return Shown(found, holds, tuple(_questions(found, holds)), _cautions(load), _dangers(load), metal, since)
+
+
+def _since(load: Load, holds: InUse) -> Iterator[str]:
+    """Records of a load that are now said to be something else, or were removed."""
+    for line in load.lines:
+        there = keep.still_kept(line.records)
+        for record in line.records:
+            if record not in there:
+                yield f"Record {record} on line {line.number} was deleted since"
+        for each in keep.known(there):
+            if each.removed:
+                yield f"Record {each.record} on line {line.number} was removed since"
+            elif each.label and each.label.pile and not _one(each.label.pile, line.category, holds.yard):
+                said = named_at(each.label.pile, holds.yard)
+                on = f"Record {each.record} on line {line.number}"
+                yield f"{on} was since said to be {said}: take the line off, add it anew"
+
+
+def _one(pile: str, other: str, at: Yard) -> bool:
+    return yard.goes_with(at, pile) == yard.goes_with(at, other)
 
 
 def _newest() -> Load:
@@ -68,7 +94,7 @@ def _questions(found: Valued, holds: InUse) -> list[str]:
 def _by_state(group: Group, holds: InUse) -> bool:
     """Whether that yard pays clean and dirty apart."""
     rows = holds.prices.prices if holds.prices else ()
-    return len({row.state for row in rows if row.category == group.category}) > 1
+    return any(row.state for row in rows if row.category == group.category)
 
 
 def _what(group: Group) -> str:

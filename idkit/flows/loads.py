@@ -43,7 +43,7 @@ def new_load(name: str, at: str = "", payload: str = "", note: str = "") -> tupl
     of = in_use(at).yard
     body: dict[str, Any] = {"yard": of.name} if at else {}
     if payload:
-        body["payload"] = yard.as_body(weighed(payload, "--payload"))
+        body["payload"] = yard.as_body(weighed(payload, "--payload", of.tons))
     if note:
         body["note"] = note
 
@@ -52,6 +52,9 @@ def new_load(name: str, at: str = "", payload: str = "", note: str = "") -> tupl
         known = yard.known_name(name, there)
         if known and at and there[known].tickets and of.name != there[known].yard:
             raise CallError("--yard", f"{known} has its ticket", f"{there[known].yard}, where it was sold")
+        if known and at and there[known].closed and of.name != there[known].yard:
+            mend = f"idkit load close '{known}' --open first"
+            raise CallError("--yard", f"{known} is closed, at the prices of that day", "an open load", mend)
         if known and not body:
             raise CallError("load", f"{known} is there already", "what to change: --yard, --payload, --note")
         usual = {} if known or not of.name else {"yard": of.name}
@@ -84,11 +87,21 @@ def add_to_load(name: str, wanted: Wanted) -> tuple[Load, tuple[Line, ...]]:
     CallError where nothing or more than one of these is said, or the load is closed, or a record is on a load already.
     """
     said = [option for option in ("records", "pile", "category") if getattr(wanted, option)]
-    if not said or said == ["records", "pile"] or "pile" in said and wanted.category:
+    if not said:
         raise CallError("load add", "got nothing to put on", "one of --records, --pile and --category")
+    if "pile" in said and len(said) > 1:
+        raise CallError("load add", f"got --pile with --{'records' if wanted.records else 'category'}", "one of them")
+    if wanted.parts and not wanted.pile:
+        raise CallError("--parts", "got it without --pile", "--pile, whose parts they are")
+    if wanted.pieces is not None and wanted.pile:
+        raise CallError(
+            "--pieces", "got it with --pile", "--parts, or --weight", "a pile is taken by parts or by weight"
+        )
     load = load_called(name)
     made = _of_pile if wanted.pile else _of_records if wanted.records else _of_weight
     known = tuple(keep.show(number) for number in numbers_of(wanted.records)) if wanted.records else ()
+    if wanted.pieces is not None and known and wanted.pieces != len(known) and not _net(wanted, load):
+        raise CallError("--pieces", f"got {wanted.pieces} for {len(known)} of --records", "nothing: each is one piece")
     came: list[Line] = []
 
     def compose(lines: Lines) -> list[keep.Act]:
@@ -107,7 +120,7 @@ Made = tuple[list[Line], list[keep.Act]]
 
 def _of_weight(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:  # noqa: ARG001
     """A line that a person weighed or counted, named by its category."""
-    net = _net(wanted)
+    net = _net(wanted, load)
     if net is None and wanted.pieces is None:
         raise CallError("load add", "got neither a weight nor pieces", "--weight, --gross with --tare, or --pieces")
     category = yard.category_named(wanted.category, "--category", in_use(load.yard).yard)
@@ -118,7 +131,7 @@ def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines
     """A line for each record with its own weight; one for all of them where they were weighed together."""
     refuse_removed([each.kept for each in known])
     _refuse_twice([each.kept.record for each in known], lines)
-    net, at = _net(wanted), in_use(load.yard).yard
+    net, at = _net(wanted, load), in_use(load.yard).yard
     named_as = yard.category_named(wanted.category, "--category", at) if wanted.category else ""
     if net is None:
         return [_of_record(each, wanted, named_as) for each in known], []
@@ -128,7 +141,9 @@ def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines
         raise CallError("--weight", f"got one weight for records of {told}", "--category, what they are sold as")
     sold_as = named_as or piles.pop()
     may_be = _together([_may_be(each) for each in known], sold_as)
-    line = _line(replace(wanted, pieces=wanted.pieces or len(known)), sold_as, net)
+    states = {_state_of(each) for each in known}
+    state = wanted.state or (states.pop() if len(states) == 1 else "")
+    line = _line(replace(wanted, pieces=wanted.pieces or len(known), state=state), sold_as, net)
     records = tuple(each.kept.record for each in known)
     return [replace(line, what=wanted.what or f"{len(known)} parts", records=records, may_be=may_be)], []
 
@@ -136,10 +151,16 @@ def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines
 def _of_record(each: Whole, wanted: Wanted, category: str) -> Line:
     """One record as a line: weight and state by what was answered."""
     told = weight_of(each.answers)
-    attached = str(each.answers["attached"].value) if "attached" in each.answers else ""
-    state = wanted.state or ("" if not attached else "clean" if attached == "none" else "dirty")
-    line = _line(replace(wanted, pieces=1, state=state), category or pile_said(each.kept), told)
+    line = _line(
+        replace(wanted, pieces=1, state=wanted.state or _state_of(each)), category or pile_said(each.kept), told
+    )
     return replace(line, what=wanted.what or each.kept.part, records=(each.kept.record,), may_be=_may_be(each))
+
+
+def _state_of(each: Whole) -> str:
+    """Clean or dirty by what is still on it; '' where nobody said."""
+    attached = str(each.answers["attached"].value) if "attached" in each.answers else ""
+    return "" if not attached else "clean" if attached == "none" else "dirty"
 
 
 def _may_be(each: Whole) -> dict[str, Decimal]:
@@ -165,10 +186,13 @@ def _of_pile(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -
     if wanted.category or wanted.state:
         raise CallError("--category", "got it with --pile", "--pile alone: the pile says what it is sold as")
     lots = numbers_of(wanted.parts, thing="--parts", of="idkit pile list") if wanted.parts else ()
-    taken, act = yard.take(lines, wanted.pile, load.name, str(load.last + 1), lots=lots, weight=_net(wanted))
+    taken, act = yard.take(lines, wanted.pile, load.name, str(load.last + 1), lots=lots, weight=_net(wanted, load))
+    doubted = [_may_be(keep.show(record)) for record in taken.records]
+    sure = max(0, (taken.pieces or 0) - len(doubted))
+    may_be = _together([*doubted, *([{}] * sure)], taken.category)
     line = Line(
         0, wanted.what or f"off {taken.pile}", taken.category, taken.state, taken.kg, taken.doubt, taken.pieces,
-        records=taken.records, pile=taken.pile, note=wanted.note,
+        records=taken.records, may_be=may_be, pile=taken.pile, note=wanted.note,
     )  # fmt: skip
     return [line], [act]
 
@@ -188,17 +212,18 @@ def _line(wanted: Wanted, category: str, net: Weighed | None) -> Line:
     )
 
 
-def _net(wanted: Wanted) -> Weighed | None:
-    """The net weight: as it is, or gross less tare with the steps of both."""
+def _net(wanted: Wanted, load: Load) -> Weighed | None:
+    """The net weight: as it is, or gross less tare with the steps of both; a bare ton is the load's yard's."""
+    tons = in_use(load.yard).yard.tons
     if wanted.weight and (wanted.gross or wanted.tare):
         raise CallError("--weight", "got it with --gross or --tare", "--weight for net, or --gross with --tare")
     if wanted.weight:
-        return weighed(wanted.weight, "--weight")
+        return weighed(wanted.weight, "--weight", tons)
     if not wanted.gross:
         if wanted.tare:
             raise CallError("--tare", "got it without --gross", "--gross with --tare")
         return None
-    gross, tare = weighed(wanted.gross, "--gross"), weighed(wanted.tare, "--tare") if wanted.tare else None
+    gross, tare = weighed(wanted.gross, "--gross", tons), weighed(wanted.tare, "--tare", tons) if wanted.tare else None
     if tare and tare.kg >= gross.kg:
         raise CallError("--tare", f"got {tare.typed}, not less than {gross.typed}", "less than --gross")
     kg, step = (gross.kg - tare.kg, gross.step + tare.step) if tare else (gross.kg, gross.step)
@@ -206,6 +231,8 @@ def _net(wanted: Wanted) -> Weighed | None:
 
 
 def _refuse_closed(load: Load) -> None:
+    if load.tickets:
+        raise CallError("load", f"{load.name} has its ticket", "a load that was not sold yet", "idkit load new NAME")
     if load.closed:
         raise CallError("load", f"{load.name} is closed", "an open load", f"idkit load close '{load.name}' --open")
 
@@ -246,12 +273,21 @@ def close_load(name: str, *, again: bool = False) -> Load:
 
     def compose(lines: Lines) -> list[keep.Act]:
         load = yard.load_called(name, yard.loads_in(lines))
-        if again and load.tickets:
-            raise CallError("--open", f"{load.name} has its ticket", "a load that was not sold yet")
+        if load.tickets:
+            raise CallError("load", f"{load.name} has its ticket", "a load that was not sold yet")
+        if bool(load.closed) is not again:
+            raise CallError("load", f"{load.name} is {'closed' if load.closed else 'open'} already", "")
         return [("load", load.name, "open" if again else "close", {})]
 
     (line,) = keep.write_acts(compose)
     return loads()[line.name]
+
+
+def currency_of_load(name: str) -> str:
+    """The currency that a load is valued in; '' where no prices are in use."""
+    load = load_called(name)
+    holds = in_use(load.yard, load.closed)
+    return holds.prices.currency if holds.prices else ""
 
 
 def yard_of_load(name: str) -> Yard:

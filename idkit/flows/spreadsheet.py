@@ -11,6 +11,10 @@ from idkit.errors import CallError
 
 MARKS = ",;\t"
 LARGEST = 64_000_000  # bytes of a table
+MOST_TOLD = 12  # rows of the wrong length
+COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d.,])")
+TWO_WAYS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}([.,])\d{3}(?![\d.,])")  # a decimal, or thousands
+NUMBER = re.compile(r"[\d.,\s]*\d(?:\s*(?:-|–|to|bis)\s*[\d.,\s]*\d)?\s*(?:[^\W\d_]{1,12}\.?|%|€|£|\$)?")
 Cells = tuple[int, Mapping[str, str]]
 
 
@@ -23,19 +27,51 @@ def cells(path: Path, option: str) -> tuple[list[str], list[Cells]]:
     told = re.fullmatch(r"sep=(.)\s*", lines[0], re.IGNORECASE) if lines else None
     above = 1 if told else 0  # spreadsheets say so in a line of its own what stands between cells
     first = lines[above] if len(lines) > above else ""
-    reader = csv.reader(lines[above:], delimiter=told[1] if told else max(MARKS, key=first.count))
-    header = [cell.strip() for cell in next(reader, [])]
+    between = told[1] if told else max(MARKS, key=first.count)
+    reader = csv.reader(lines[above:], delimiter=between, strict=True)
+    try:
+        table = [(reader.line_num + above, [cell.strip() for cell in row]) for row in reader]
+    except csv.Error as error:
+        place = f"{path.name}, row {reader.line_num + above}"
+        raise CallError(place, f"is no row of a table ({error})", "quotes that are closed again") from None
+    header = table[0][1] if table else []
     if not any(header) or len(set(header)) < len(header):
         raise CallError(option, f"{path.name} starts with {first.strip()[:60]!r}", "a row of column names, each once")
+    found = [(number, row) for number, row in table[1:] if any(row)]
+    wrong = [(number, row) for number, row in found if len(row) != len(header)]
+    if wrong:
+        place = f"{path.name}, row {', '.join(str(number) for number, _ in wrong[:MOST_TOLD])}"
+        got = f"got {len(wrong[0][1])} cell{'' if len(wrong[0][1]) == 1 else 's'}"
+        raise CallError(place, got, f"{len(header)}, one a column", "a cell with a comma in it needs quotes")
     rows: list[Cells] = []
-    for row in reader:
-        if not any(cell.strip() for cell in row):
-            continue
-        if len(row) != len(header):
-            place, got = f"{path.name}, row {reader.line_num + above}", f"got {len(row)} cells"
-            raise CallError(place, got, f"{len(header)}, one a column", "a cell with a comma in it needs quotes")
-        rows.append((reader.line_num + above, dict(zip(header, (cell.strip() for cell in row), strict=True))))
+    for number, row in found:
+        place = f"{path.name}, row {number}, column"
+        rows.append(
+            (number, {name: _number(cell, between, f"{place} {name}") for name, cell in zip(header, row, strict=True)})
+        )
     return header, rows
+
+
+def _number(cell: str, between: str, place: str) -> str:
+    """A cell that is a number, or a range of them, with its decimal sign as a point; any other as it is."""
+    return with_point(cell, between, place) if between == ";" and NUMBER.fullmatch(cell) else cell
+
+
+def with_point(text: str, between: str, thing: str) -> str:
+    """An amount as typed in a cell, with a decimal point.
+
+    Where semicolons stand between cells, a comma is the decimal sign. CallError, which names `thing`, where a point and
+    three digits could then be thousands.
+
+    >>> with_point("3,25 mm", ";", "it"), with_point("1,234 kg", ";", "it"), with_point("1,234 kg", ",", "it")
+    ('3.25 mm', '1.234 kg', '1,234 kg')
+    """
+    two_ways = TWO_WAYS.search(text)
+    if between == ";" and two_ways and two_ways[1] == ".":
+        one, other = (text.replace(two_ways[0], two_ways[0].replace(".", sign)) for sign in (",", ""))
+        got = f"got {text!r}, which could be {one} or {other}"
+        raise CallError(thing, got, "a decimal comma or no point", f"say {one} or {other}")
+    return text if two_ways and between != ";" else COMMA.sub(r"\1.\2", text)
 
 
 def _text(path: Path, option: str) -> str:
@@ -52,6 +88,8 @@ def _text(path: Path, option: str) -> str:
 
 def save(path: Path, text: str, option: str) -> None:
     """Write a text in UTF-8, whole or not at all; CallError, which names `option`, where it can't be written."""
+    if not path.name or path.is_dir():
+        raise CallError(option, f"got {str(path)!r}, a folder", "the name of a file")
     part = path.with_name(f".{path.name}.part")
     try:
         part.write_text(text, encoding="utf-8", newline="")

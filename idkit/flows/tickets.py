@@ -6,20 +6,23 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from difflib import get_close_matches
 from typing import TypeVar
 
 from idkit import keep, yard
 from idkit.errors import CallError, IdkitError
 from idkit.flows.confirming import Voice, label_of
-from idkit.flows.heaps import Lines, state_named
+from idkit.flows.heaps import Lines
 from idkit.flows.loads import load_called
 from idkit.flows.weighing import weighed
 from idkit.flows.yards import InUse, WrongPrices, in_use
-from idkit.vocabulary import Label, Yard
-from idkit.yard import Group, Load, Reconciled, Ticketed, number
+from idkit.vocabulary import STATES, Label, Yard
+from idkit.yard import Difference, Group, Load, Reconciled, Ticketed, number
 
 T = TypeVar("T")
 Cells = tuple[int, Mapping[str, str]]
+FAR = Decimal("0.2")  # of what was listed, from which more or less is hardly the same things; from memory
+BESIDE = ("yard", "currency", "date", "note")  # columns that a ticket may have beside those that are read
 ALSO = {"pile": "category", "deduct": "deducted", "called-category": "called", "amount": "paid"}
 
 
@@ -31,10 +34,13 @@ class WrongTicket(WrongPrices):
 
 @dataclass(frozen=True)
 class Confirmed:
-    """What confirming a ticket did: records that the yard took for what they were sold as, and downgraded lines."""
+    """What confirming a ticket did: records that the yard took for what they were sold as, downgraded lines, and those
+    of which the ticket says nothing, for they were not paid, or what was weighed is far from what was listed.
+    """
 
     records: tuple[int, ...]
     downgraded: tuple[keep.Downgrade, ...]
+    doubtful: tuple[int, ...] = ()
 
 
 @dataclass
@@ -59,14 +65,29 @@ class _Row:
             return otherwise
 
 
-def read_ticket(name: str, header: Sequence[str], rows: Sequence[Cells], at: Yard) -> tuple[Ticketed, ...]:
-    """The lines of a ticket in a table of that name; WrongTicket, with every wrong cell, where one can't be read."""
-    meaning = {column: _meaning(column) for column in header}
+def read_ticket(
+    name: str, header: Sequence[str], rows: Sequence[Cells], at: Yard, currency: str = ""
+) -> tuple[Ticketed, ...]:
+    """The lines of a ticket in a table of that name; WrongTicket, with every wrong cell, where one can't be read.
+
+    Where the ticket names a yard or a currency, it is the load's; `currency` is '' where no prices are in use.
+    """
+    meaning = yard.meanings(name, header, _meaning)
     missing = [column for column in ("category", "paid") if column not in meaning.values()]
     if missing:
         columns = ", ".join(yard.TICKET_COLUMNS)
         raise CallError(name, f"lacks {' and '.join(missing)}", f"columns of {columns}", "category and paid at least")
+    unknown = next((column for column, is_ in meaning.items() if is_ not in (*yard.TICKET_COLUMNS, *BESIDE)), None)
+    if unknown is not None:
+        near = get_close_matches(_meaning(unknown), (*yard.TICKET_COLUMNS, *BESIDE), 1)
+        guess = f"is it {near[0]!r}?" if near else "take it out, or call it note"
+        raise CallError(name, f"has the column {unknown!r}", ", ".join((*yard.TICKET_COLUMNS, *BESIDE)), guess)
+    if not rows:
+        raise CallError(name, "has no line in it", "a row for each line of the ticket")
     read = [_Row(f"{name}, row {row}", {meaning[c]: text for c, text in cells.items()}) for row, cells in rows]
+    for row in read:
+        row.read("yard", lambda typed, thing: _is(typed, thing, at.name), "")
+        row.read("currency", lambda typed, thing: _is(yard.currency_of(typed, thing), thing, currency), "")
     found = tuple(_ticketed(row, at) for row in read)
     faults = [fault for row in read for fault in row.faults]
     if faults:
@@ -83,6 +104,13 @@ def one_line(cells: Mapping[str, str], at: Yard) -> Ticketed:
     return found
 
 
+def _is(typed: str, thing: str, right: str) -> str:
+    """What the load has too, where it has any."""
+    if right and yard.known_name(typed, [right]) is None:
+        raise CallError(thing, f"got {typed!r}", f"{right}, as the load has it")
+    return typed
+
+
 def _meaning(column: str) -> str:
     plain = re.sub(r"[\s_]+", "-", column.strip().lower())
     return ALSO.get(plain, plain)
@@ -92,13 +120,18 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
     none = Decimal(0)
 
     def mass(typed: str, thing: str) -> Decimal:
-        return weighed(typed, thing).kg
+        return weighed(typed, thing, at.tons).kg
 
     def category(typed: str, thing: str) -> str:
         return yard.category_named(typed, thing, at)
 
+    def state_of(typed: str, thing: str) -> str:
+        if typed.lower() not in STATES:
+            raise CallError(thing, f"got {typed!r}", " or ".join(STATES))
+        return typed.lower()
+
     claimed = row.read("category", category, "", needed=True)
-    state = row.read("state", lambda typed, _: state_named(typed), "")
+    state = row.read("state", state_of, "")
     unit = row.read("unit", lambda typed, thing: yard.unit_of(typed, thing, at.tons), yard.UNITS["kg"])
     by_piece = unit.kg is None
     pieces = row.read("pieces", _count, 0, needed=by_piece)
@@ -107,11 +140,16 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
     tare = row.read("tare", mass, none)
     net, taken = said or none, None if whole is None else whole - tare
     off = row.read("deducted", lambda typed, thing: _deducted(typed, thing, taken, net), none)
+    step = row.read("step", mass, none)
     if taken is not None:
         net = taken - off
-        if not row.faults and (net < 0 or said not in (None, net)):
-            told = f"gross less tare less deducted is {net:f} kg" + ("" if said is None else f", net says {said:f} kg")
+        room = max(step, _last_digit(row.cells.get("net", ""), at) / 2)
+        if not row.faults and (net < 0 or (said is not None and abs(said - net) > room)):
+            told = f"gross less tare less deducted is {yard.said_kg(net)}"
+            told += "" if said is None else f", net says {row.cells['net'].strip()} ({yard.said_kg(said)})"
             row.faults.append(CallError(row.place or "--net", told, "what the ticket says, or leave one of them out"))
+        elif said is not None:  # as the ticket has it, rounded to the yard's scale
+            net, off = said, taken - said
     gross = net + off + tare if whole is None else whole
     paid = row.read("paid", number, none, needed=True)
     fee = row.read("fee", number, none)
@@ -121,7 +159,7 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
         category=claimed,
         state=state,
         called=claimed if yard.goes_with(at, called) == yard.goes_with(at, claimed) else called,
-        called_state=row.read("called-state", lambda typed, _: state_named(typed), state),
+        called_state=row.read("called-state", state_of, state),
         gross=gross,
         tare=tare,
         deducted=off,
@@ -131,9 +169,17 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
         price=price,
         paid=paid,
         fee=fee,
-        step=row.read("step", mass, none),
+        step=step,
         pieces=pieces,
     )
+
+
+def _last_digit(typed: str, at: Yard) -> Decimal:
+    """How much the last digit of a weight stands for, in kg; 0 where it is none."""
+    try:
+        return weighed(typed, "--net", at.tons).step
+    except IdkitError:
+        return Decimal(0)
 
 
 def _worked_out(paid: Decimal, amount: Decimal, kg: Decimal | None) -> Decimal:
@@ -195,13 +241,16 @@ def confirm_ticket(name: str) -> Confirmed:
     voice = Voice("yard", holds.yard.name, f"ticket of {found.load.name}")
     labels: list[Label] = []
     worse: list[keep.Downgrade] = []
+    doubtful: list[int] = []
     for group, its in _by_group(found):
         records = keep.still_kept([record for line in group.lines for record in line.records])
-        below = [each for each in its if each.downgraded]
-        if not below:
-            labels += _as_sold(group, records, voice, holds.yard)
-        elif records:
+        below = [each.ticketed for each in its if _below(each.ticketed, group)]
+        if below and records:
             worse += [_downgrade(each, records, holds.yard.name) for each in below]
+        elif all(each.ticketed.paid > 0 and not _is_far(each, group) for each in its):
+            labels += _as_sold(group, records, voice, holds.yard)
+        else:
+            doubtful += records
 
     def compose(before: Lines) -> list[keep.Act]:
         load = yard.loads_in(before)[found.load.name]
@@ -212,21 +261,37 @@ def confirm_ticket(name: str) -> Confirmed:
         return [("load", found.load.name, "confirm", {})]
 
     keep.settle(compose, labels, worse)
-    return Confirmed(tuple(label.record for label in labels), tuple(worse))
+    return Confirmed(tuple(label.record for label in labels), tuple(worse), tuple(doubtful))
 
 
-def _by_group(found: Reconciled) -> list[tuple[Group, list[Ticketed]]]:
+def _by_group(found: Reconciled) -> list[tuple[Group, list[Difference]]]:
     """The groups of the load list that the ticket names, each with its lines of the ticket."""
-    by: dict[tuple[str, str], tuple[Group, list[Ticketed]]] = {}
+    by: dict[tuple[str, str], tuple[Group, list[Difference]]] = {}
     for each in found.differences:
         if each.group is not None:
-            by.setdefault((each.group.category, each.group.state), (each.group, []))[1].append(each.ticketed)
+            by.setdefault((each.group.category, each.group.state), (each.group, []))[1].append(each)
     return list(by.values())
 
 
+def _is_far(each: Difference, group: Group) -> bool:
+    """Whether the yard found so much more or less that it hardly weighed or counted the same things."""
+    listed = Decimal(group.pieces or 0) if each.ticketed.by_piece else group.kg
+    return bool(each.off and each.apart and listed and abs(each.off) > FAR * listed)
+
+
+def _below(each: Ticketed, group: Group) -> bool:
+    """Whether the yard took it for something else than was claimed, or for dirty where clean was listed."""
+    return each.downgraded or (group.state == "clean" and each.called_state == "dirty")
+
+
 def _as_sold(group: Group, records: Sequence[int], voice: Voice, at: Yard) -> list[Label]:
-    """The yard took these records for what their lines were sold as."""
-    answers = keep.answers(records)
+    """The yard took these records for what their lines were sold as; what it said of one part itself stands."""
+    said = {
+        each.record
+        for each in keep.known(records)
+        if each.label and each.label.by == "yard" and each.label.yard == at.name
+    }
+    answers = keep.answers([record for record in records if record not in said])
     return [
         label_of(record, answers[record], "", line.category, voice, at)
         for line in group.lines

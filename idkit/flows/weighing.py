@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
@@ -15,8 +16,10 @@ _SEVERAL = re.compile(r"[^\W\d_]\.?\s*-?\s*[\d.]")
 _FINE = Decimal("1e-9")  # kg: far below any scale, far above what a float loses
 
 
-def weighed(typed: str, thing: str) -> Weighed:
+def weighed(typed: str, thing: str, tons: Mapping[str, str] | None = None) -> Weighed:
     """A weight in kg with the step of its scale; AmountError, which names `thing`, where it is none.
+
+    A bare ton is what `tons` say, else what it is at the yard in use.
 
     >>> weighed("1 lb 4 oz", "--weight").kg
     Decimal('0.566990462')
@@ -24,8 +27,8 @@ def weighed(typed: str, thing: str) -> Weighed:
     if not _SEVERAL.search(typed):
         try:
             return yard.weight(typed, thing)
-        except AmountError:  # a bare ton is what it is at the yard in use
-            return yard.weight(typed, thing, in_use().yard.tons)
+        except AmountError:
+            return yard.weight(typed, thing, in_use().yard.tons if tons is None else tons)
     amount = ask.parse_mass(typed, thing)
     return Weighed(_decimal(amount.value), _decimal(amount.step), typed.strip())
 

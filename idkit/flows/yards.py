@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date as Date
 from typing import Any
 
@@ -62,6 +62,7 @@ def new_yard(name: str, ways: Ways) -> tuple[Yard, bool]:
         known = yard.known_name(plain, there.known)
         if known and not body:
             raise CallError("yard", f"{known} is there already", "what to change: --call, --merge, --thick-from ...")
+        _refuse_same_names(body.get("names", {}), there.known[known].names if known else {})
         return [("yard", known or plain, "new", body)]
 
     before = yard.yards_in(keep.acts("yard")).known
@@ -101,6 +102,19 @@ def _pair(typed: str, option: str, such_as: str) -> tuple[str, str]:
     if not mark or not other:
         raise CallError(option, f"got {typed!r}", f"ID=WORDS, such as {such_as!r}")
     return yard.category_named(one, option, USUAL), other
+
+
+def _refuse_same_names(said: Mapping[str, str], before: Mapping[str, str]) -> None:
+    """CallError where a yard's own name would be that of two categories, or the usual one of another."""
+    names = {**before, **said}
+    for category, name in said.items():
+        others = {other: each for other, each in names.items() if other != category}
+        same = yard.known_name(name, others.values())
+        usual = facts.named(name, facts.categories().values(), {})
+        other = next((id_ for id_, each in others.items() if each == same), "") if same else usual
+        if other and other != category and (same or other not in names):
+            got = f"got {name!r}, which is what {facts.categories()[other].name} is called there"
+            raise CallError("--call", got, "a name of its own for each category")
 
 
 def _ton(typed: str) -> tuple[str, str]:
@@ -157,6 +171,8 @@ def use_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: st
     found = yard.read_prices(file, header, rows, of, _today())
     if found.faults:
         raise WrongPrices(file, found.faults)
+    if not found.prices.prices:
+        raise CallError(file, "has no price in it", "a row for each price", "the list before it still holds")
     body = yard.table_as_body(yard.Table(file, _today().isoformat(), tuple(header), tuple(rows)))
     keep.write_acts(lambda _: [("prices", of.name, "list", body)])
     return found
@@ -165,19 +181,27 @@ def use_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: st
 def in_use(name: str = "", by: Written | None = None) -> InUse:
     """The yard of that name, or the one in use, and its newest price list; the usual ways where there is none.
 
-    With `by`, a line of the daybook, it is the list that held then: the newest of those read before it, or the first
-    one where none was.
+    With `by`, a line of the daybook, it is what held then: the yard's ways as they were, and the newest list of those
+    read before it, or the first one where none was.
     """
-    there = yard.yards_in(keep.acts("yard", "prices"))
+    lines = keep.acts("yard", "prices")
+    there = yard.yards_in(lines)
     of = yard.called(name, there.known, "yard") if name else there.known.get(there.in_use)
     if of is None:
         return InUse()
+    if by is not None:
+        of = _then(lines, of, by.number)
     tables = there.tables.get(of.name, ())
     if not tables:
         return InUse(of)
     held = [table for table in tables if by is None or table.line < by.number]
-    read = _read(held[-1] if held else tables[0], of, by)
+    read = _read(lines, held[-1] if held else tables[0], of, by)
     return InUse(of, read.prices, read.doubts)
+
+
+def _then(lines: Sequence[Written], of: Yard, number: int) -> Yard:
+    """A yard as it was before that line of the daybook; as it is now where it was not there yet."""
+    return yard.yards_in(line for line in lines if line.number < number).known.get(of.name, of)
 
 
 def with_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: str = "") -> InUse:
@@ -202,10 +226,10 @@ def history(category: str, name: str = "") -> tuple[Category, tuple[Priced, ...]
     """What a yard paid for a category by each of its lists, the oldest first. What was paid, never what will be."""
     of = yard_called(name)
     id_ = yard.category_named(category, "category", of)
-    tables = yard.yards_in(keep.acts("yard", "prices")).tables.get(of.name, ())
+    lines = keep.acts("yard", "prices")
     found: dict[tuple[Any, ...], Priced] = {}
-    for table in tables:
-        read = _read(table, of).prices
+    for table in yard.yards_in(lines).tables.get(of.name, ()):
+        read = _read(lines, table, of).prices
         for price in (each for each in read.prices if each.category == id_):
             date = price.date or table.read_on
             found[date, price.state, price.from_kg] = Priced(date, price, read.currency)
@@ -229,9 +253,11 @@ def named_at(category: str, at: Yard) -> str:
     return yard.own_name(at, category, facts.categories()[category].name)
 
 
-def _read(table: yard.Table, of: Yard, by: Written | None = None) -> yard.Listed:
+def _read(lines: Sequence[Written], table: yard.Table, of: Yard, by: Written | None = None) -> yard.Listed:
+    """A kept list, its categories by the names that the yard had when the list was handed in."""
     day = Date.fromisoformat(by.at[:10]) if by else _today()
-    return yard.read_prices(table.file, table.header, table.rows, of, day)
+    named = replace(of, names=_then(lines, of, table.line).names)
+    return yard.read_prices(table.file, table.header, table.rows, named, day)
 
 
 def _today() -> Date:

@@ -51,7 +51,7 @@ def clean(
 
     bench = flows.CleaningBench(records, pile, category, weight_, tuple(off or ()), minutes, load=load)
     benches = _table(file, bench) if file else [bench]
-    found, left, holds = flows.clean(benches, worth, selling.at(yard, prices))
+    found, left, holds = flows.clean(benches, worth, selling.at(yard, prices) if yard or prices else None)
     if as_json:
         sys.stdout.write(document(found, left, holds) + "\n")
     else:

@@ -19,20 +19,22 @@ def page(found: LoadShown) -> str:
 
     env = Environment(loader=FileSystemLoader(FOLDER), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     at, valued = found.holds.yard, found.valued
-    expected = ""
-    if valued.expected is not None and valued.money is not None:
-        expected = flows.money_said(Money(valued.expected, valued.expected, valued.money.currency))
+    span, middle = flows.to_pay(valued) or (None, None)
+    expected = "" if span is None or middle is None else flows.money_said(Money(middle, middle, span.currency))
     return env.get_template("load.html").render(
         load=valued.load,
         valued=valued,
         expected=expected,
-        span=flows.money_said(valued.money) if valued.money else "",
+        span=flows.money_said(span) if span else "",
         groups=[_shown(group, at) for group in valued.groups],
         questions=found.questions,
         cautions=[
             *(f"{each.message} {each.who}" for each in found.dangers),
             *(each.message for each in found.cautions),
         ],
+        since=found.since,
+        without=", ".join(loaded.without_price(found)),
+        whose=f" of {found.holds.yard.name}" if found.holds.yard.name else "",
         doubts=found.holds.doubts,
         prices=found.holds.prices.name if found.holds.prices else "",
         kilos=weight(valued.kg),

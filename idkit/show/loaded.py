@@ -67,6 +67,8 @@ def shown(found: LoadShown) -> Lines:
     for group in found.valued.groups:
         yield "", ""
         yield from _group(group, at)
+    for line in found.since:
+        yield "warn", f"{line}."
     if found.questions:
         yield "", ""
         yield "title", "Ask the yard"
@@ -77,6 +79,8 @@ def shown(found: LoadShown) -> Lines:
         yield "warn", f"Beware: {caution.message}"
     yield "", ""
     yield from by_whose(found.holds)
+    if found.holds.prices is None:
+        yield "title", "Confirm at the yard."
 
 
 def _sums(found: LoadShown) -> Lines:
@@ -86,23 +90,29 @@ def _sums(found: LoadShown) -> Lines:
         return
     unweighed = f", {counted(valued.unweighed, 'line')} not weighed" if valued.unweighed else ""
     yield "", f"{weight(valued.kg)} net{unweighed}"
-    if valued.money is not None and valued.expected is not None:
-        expected = flows.money_said(Money(valued.expected, valued.expected, valued.money.currency))
-        between = flows.money_said(valued.money)
+    if (pays := flows.to_pay(valued)) is not None:
+        span, middle = pays
+        expected, between = flows.money_said(Money(middle, middle, span.currency)), flows.money_said(span)
         yield "good", f"About {expected} expected" + ("." if between == expected else f": {between}")
-    without = [
-        flows.named_at(group.category, found.holds.yard)
-        for group in valued.groups
-        if group.money is None and group.fetched.price is None
-    ]
-    if found.holds.prices is not None and without:
+    if without := without_price(found):
         yield "warn", f"Without a price, counted as nothing: {', '.join(without)}."
     if valued.over is not None and valued.over > 0:
         yield "warn", f"{weight(valued.over)} over what the vehicle may carry: leave some."
     elif valued.over is not None:
-        yield "", f"{weight(-valued.over)} more may go on."
+        before = f", less what nobody weighed ({counted(valued.unweighed, 'line')})" if valued.unweighed else ""
+        yield "", f"{weight(-valued.over)} more may go on{before}."
     if found.metal:
         yield "dim", f"{weight(found.metal)} of metal kept out of landfill."
+
+
+def without_price(found: LoadShown) -> tuple[str, ...]:
+    """What the prices in use have none for, each once."""
+    named = [
+        flows.named_at(group.category, found.holds.yard)
+        for group in found.valued.groups
+        if group.money is None and group.fetched.price is None and found.holds.prices is not None
+    ]
+    return tuple(dict.fromkeys(named))
 
 
 def _group(group: Group, at: Yard) -> Lines:
@@ -162,6 +172,7 @@ def table(found: LoadShown) -> str:
 def document(found: LoadShown) -> str:
     """A load as one JSON document, decimals as text."""
     valued, load = found.valued, found.valued.load
+    span, expected = flows.to_pay(valued) or (None, None)
     told = {
         "schema": 1,
         "load": load.name,
@@ -171,13 +182,14 @@ def document(found: LoadShown) -> str:
         "unweighed": valued.unweighed,
         "payload_kg": str(load.payload.kg) if load.payload else None,
         "over_kg": str(valued.over) if valued.over is not None else None,
-        "value": money(valued.money),
-        "expected": amount(valued.expected, valued.money),
+        "value": money(span),
+        "expected": amount(expected, span),
         "categories": [_row(group, found.holds.yard) for group in valued.groups],
         "ask": list(found.questions),
         "cautions": [{"id": each.id, "message": each.message} for each in found.cautions],
         "leave_closed": [{"id": each.id, "message": each.message, "who": each.who} for each in found.dangers],
         "metal_kg": str(found.metal),
+        "since": list(found.since),
         "doubts": list(found.holds.doubts),
         "confirm": "Confirm at the yard.",
     }

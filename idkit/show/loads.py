@@ -174,7 +174,7 @@ def _read(load: str, file: Path | None, typed: dict[str, str]) -> tuple[Ticketed
     if file is None:
         return (flows.one_line(typed, at),) if typed else ()
     try:
-        return flows.read_ticket(file.name, *flows.table_cells(file, "--file"), at)
+        return flows.read_ticket(file.name, *flows.table_cells(file, "--file"), at, flows.currency_of_load(load))
     except flows.WrongTicket as error:
         for line in error.lines:
             terminal.say(line)

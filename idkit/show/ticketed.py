@@ -20,7 +20,7 @@ WORDS = {
     "price": "the price",
     "fee": "the fee",
     "rounding": "the ticket's own sums and rounding",
-    "unlisted": "what the list has no price for",
+    "unlisted": "what is not on the list, or has no price",
     "unpaid": "on the list and on no ticket",
 }
 
@@ -41,7 +41,7 @@ def reconciled(found: Reconciled, holds: InUse, *, asked: bool = False) -> Lines
         yield "", ""
         yield from _line(each, holds, currency)
     for group in found.missing:
-        yield "warn", f"On the list and on no ticket: {flows.named_at(group.category, holds.yard)}."
+        yield "warn", f"On the list and on no ticket: {_named(group.category, group.state, holds)}."
     if not found.load.confirmed and not asked:
         yield (
             "dim",
@@ -57,6 +57,8 @@ def _line(each: Difference, holds: InUse, currency: str) -> Lines:
     if told.downgraded:
         why = f": {told.reason}" if told.reason else ", no reason said"
         yield "warn", f"  the yard called it {_named(told.called, told.called_state, holds)}{why}"
+    elif told.reason and not told.deducted:
+        yield "warn", f"  the yard said: {told.reason}"
     if told.deducted:
         why = f": {told.reason}" if told.reason and not told.downgraded else ""
         yield "", f"  {weight(told.deducted)} taken off{why}"
@@ -108,7 +110,11 @@ def _signed(amount: Decimal, currency: str) -> str:
 
 def confirmed(done: Confirmed) -> Lines:
     """What a ticket confirmed."""
-    yield "good", f"{len(done.records)} records are confirmed by the yard as what they were sold as."
+    are = "is" if len(done.records) == 1 else "are"
+    yield "good", f"{counted(len(done.records), 'record')} {are} confirmed by the yard as what was sold."
+    if done.doubtful:
+        told = ", ".join(map(str, done.doubtful))
+        yield "doubt", f"Not confirmed, for they were not paid or the weights are far apart: records {told}."
     for each in done.downgraded:
         told = f"{flows.category_name(each.claimed)} paid as {flows.category_name(each.paid)}: {each.reason}"
         yield "doubt", f"Noted, and no part of it labelled: {told}. If you know which one it was:"

@@ -8,6 +8,7 @@ from math import isnan
 from idkit import flows
 from idkit.flows import InUse
 from idkit.show.weights import kilos, plain
+from idkit.show.words import counted
 from idkit.vocabulary import Category, Price, PriceList, Yard
 
 Lines = Iterator[tuple[str, str]]
@@ -38,7 +39,10 @@ def one(found: Yard, holds: InUse) -> Lines:
     yield "title", f"{found.name} ({found.kind})"
     yield from _ways(found)
     if holds.prices:
-        yield "", f"pays by {holds.prices.name}: {len(holds.prices.prices)} prices in {holds.prices.currency}"
+        yield (
+            "",
+            f"pays by {holds.prices.name}: {counted(len(holds.prices.prices), 'price')} in {holds.prices.currency}",
+        )
     else:
         yield "", "no price list yet: idkit prices use FILE.csv"
     for doubt in holds.doubts:
@@ -67,7 +71,7 @@ def listed(found: flows.PricesRead, unpriced: Sequence[Category]) -> Lines:
     if wrong:
         yield "warn", f"{wrong} cell{'' if wrong == 1 else 's'} can't be read, so no price of it is used."
     else:
-        yield "good", f"{len(found.prices.prices)} prices in {found.prices.currency} can be read."
+        yield "good", f"{counted(len(found.prices.prices), 'price')} in {found.prices.currency} can be read."
     yield from _doubts(found)
     if unpriced and not wrong:
         yield "", f"Without a price: {'; '.join(each.name for each in unpriced)}."

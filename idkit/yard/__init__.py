@@ -5,7 +5,7 @@ from idkit.yard.choosing import Bet, Bucket, bets, brings, gains, known, likelie
 from idkit.yard.cleaning import Cleaning, Off, Soiled, cleaned, in_order
 from idkit.yard.finds import WAYS, Component, Find, Way, find_called, finds_in, remaining, way_as_body
 from idkit.yard.heaps import Held, Lot, Mass, alone, as_body, is_empty, mass, of_body, pieces_of, records_of, said_kg
-from idkit.yard.loads import Group, Line, Load, Valued, line_as_body, line_of, load_called, loads_in, valued
+from idkit.yard.loads import Group, Line, Load, Valued, line_as_body, line_of, load_called, loads_in, to_pay, valued
 from idkit.yard.money import currency_of, rounded, said, summed
 from idkit.yard.names import called, known_name
 from idkit.yard.numbers import low_to_high, number, weight
@@ -21,7 +21,18 @@ from idkit.yard.piles import (
     refuse_missing,
     take,
 )
-from idkit.yard.prices import COLUMNS, STALE, Fetched, Listed, category_named, fetched, price_of, read_prices
+from idkit.yard.prices import (
+    COLUMNS,
+    STALE,
+    Fetched,
+    Listed,
+    category_and_state,
+    category_named,
+    fetched,
+    meanings,
+    price_of,
+    read_prices,
+)
 from idkit.yard.sampling import drawn, most_wrong
 from idkit.yard.stripping import WHOLE, Outcome, best, on_a_pile, outcomes
 from idkit.yard.tickets import COLUMNS as TICKET_COLUMNS
@@ -88,6 +99,7 @@ __all__ = [
     "bets",
     "brings",
     "called",
+    "category_and_state",
     "category_named",
     "cleaned",
     "currency_of",
@@ -112,6 +124,7 @@ __all__ = [
     "lost",
     "low_to_high",
     "mass",
+    "meanings",
     "most_wrong",
     "move",
     "number",
@@ -144,6 +157,7 @@ __all__ = [
     "ticketed_as_body",
     "ticketed_of",
     "times_as_much",
+    "to_pay",
     "to_the_coin",
     "unit_of",
     "valued",

@@ -10,9 +10,12 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
+from idkit.errors import CallError
 from idkit.vocabulary import STATES, Money, PriceList, Weighed, Written, Yard
 from idkit.yard import heaps
+from idkit.yard.money import rounded
 from idkit.yard.names import called
+from idkit.yard.numbers import weight
 from idkit.yard.prices import Fetched, fetched
 from idkit.yard.stripping import on_a_pile
 from idkit.yard.worths import fetched_either
@@ -94,8 +97,35 @@ class Valued:
 
     @property
     def over(self) -> Decimal | None:
-        """How much it is over what the vehicle may carry, in kg; below zero where there is room, None if not said."""
-        return None if self.load.payload is None else self.kg - self.load.payload.kg
+        """How much it is over what the vehicle may carry, in kg; below zero where there is room, None if not said.
+
+        Buckets ride along: a line that was weighed with its own counts gross.
+        """
+        if self.load.payload is None:
+            return None
+        return sum((_on_board(line) for line in self.load.lines), NOTHING) - self.load.payload.kg
+
+
+def _on_board(line: Line) -> Decimal:
+    """What a line weighs on the vehicle, in kg: gross where that is known; nothing where nobody weighed it."""
+    net = line.kg or NOTHING
+    try:
+        return max(net, weight(line.gross, "gross").kg) if line.gross else net
+    except CallError:  # in a ton or in two units: the net is what is known
+        return net
+
+
+def to_pay(valued: Valued) -> tuple[Money, Decimal] | None:
+    """What a load fetches as it is paid, each category to the coin, so that they add up to it: its range and what is
+    expected; None without a price.
+    """
+    if valued.money is None:
+        return None
+    currency = valued.money.currency
+    priced = [(group.money, group.expected) for group in valued.groups if group.money and group.expected is not None]
+    low = sum((rounded(money.low, currency) for money, _ in priced), NOTHING)
+    high = sum((rounded(money.high, currency) for money, _ in priced), NOTHING)
+    return Money(low, high, currency), sum((rounded(expected, currency) for _, expected in priced), NOTHING)
 
 
 def loads_in(lines: Iterable[Written]) -> Mapping[str, Load]:
@@ -195,10 +225,15 @@ def line_of(body: Mapping[str, Any]) -> Line:
 
 
 def valued(load: Load, prices: PriceList | None, at: Yard) -> Valued:
-    """A load by category at a yard; what it fetches where prices are in use."""
+    """A load by category at a yard; what it fetches where prices are in use.
+
+    Clean and dirty are apart where that yard pays them apart: it weighs and pays as one what has one price.
+    """
     by: dict[tuple[str, str], list[Line]] = {}
     for line in load.lines:
-        by.setdefault((goes_with(at, line.category), line.state), []).append(line)
+        category = goes_with(at, line.category)
+        state = line.state if prices is None or _paid_by_state(prices, category) else ""
+        by.setdefault((category, state), []).append(line)
     groups = [_group(category, state, lines, prices, at) for (category, state), lines in by.items()]
     groups.sort(key=lambda group: (-(group.expected or NOTHING), group.category, group.state))
     money = [group.money for group in groups if group.money is not None]
@@ -213,6 +248,12 @@ def valued(load: Load, prices: PriceList | None, at: Yard) -> Valued:
         total if money else None,
         sum((group.expected for group in groups if group.expected is not None), NOTHING) if money else None,
     )
+
+
+def _paid_by_state(prices: PriceList, category: str) -> bool:
+    """Whether clean and dirty have prices of their own, or there is no price at all."""
+    rows = [row for row in prices.prices if row.category == category]
+    return not rows or any(row.state for row in rows)
 
 
 def _group(category: str, state: str, lines: Sequence[Line], prices: PriceList | None, at: Yard) -> Group:
@@ -243,8 +284,9 @@ def _fetched(prices: PriceList, category: str, state: str, kg: Decimal | None, p
     found = [fetched(prices, category, each, kg, pieces) for each in STATES]
     money = [each.money for each in found if each.money is not None]
     if not money:
-        return found[0]
-    return replace(found[1], money=Money(min(m.low for m in money), max(m.high for m in money), prices.currency))
+        return next((each for each in found if each.price is not None), found[0])
+    paid = next(each for each in found if each.money is not None)
+    return replace(paid, money=Money(min(m.low for m in money), max(m.high for m in money), prices.currency))
 
 
 def _right(lines: Sequence[Line], category: str, at: Yard) -> Decimal:

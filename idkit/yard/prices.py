@@ -13,6 +13,7 @@ from idkit import facts
 from idkit.errors import CallError, IdkitError
 from idkit.vocabulary import STATES, Money, Price, PriceList, Unit, Yard
 from idkit.yard.money import currency_of
+from idkit.yard.names import known_name
 from idkit.yard.numbers import low_to_high, number, weight
 from idkit.yard.units import amount_in, unit_of
 
@@ -77,7 +78,7 @@ class _Row:
 
 def read_prices(name: str, header: Sequence[str], rows: Sequence[Cells], yard: Yard, today: Date) -> Listed:
     """The price list in a table of that name; `today` is what old and out of date are measured from."""
-    meaning = {column: _meaning(column) for column in header}
+    meaning = meanings(name, header, _meaning)
     missing = [column for column in NEEDED if column not in meaning.values()]
     if missing:
         got = f"lacks {', '.join(missing)}"
@@ -101,6 +102,24 @@ def read_prices(name: str, header: Sequence[str], rows: Sequence[Cells], yard: Y
     return Listed(listed, tuple(faults), tuple(doubts), tuple(c for c in header if meaning[c] not in COLUMNS))
 
 
+def meanings(name: str, header: Sequence[str], meaning: Callable[[str], str]) -> dict[str, str]:
+    """What each column of a table is; CallError where two are the same."""
+    found: dict[str, str] = {}
+    for column in header:
+        same = next((other for other, is_ in found.items() if is_ == meaning(column)), None)
+        if same is not None:
+            raise CallError(name, f"has {same!r} and {column!r}, which are one column", "each column once")
+        found[column] = meaning(column)
+    return found
+
+
+def _of_yard(typed: str, thing: str, yard: Yard) -> str:
+    """The yard that a row is of, which is the one that the list is read for."""
+    if yard.name and known_name(typed, [yard.name]) is None:
+        raise CallError(thing, f"got {typed!r}", f"{yard.name}, whose list it is", "or a list for each yard: --yard")
+    return yard.name or typed
+
+
 def _meaning(column: str) -> str:
     plain = re.sub(r"[\s_]+", "-", column.strip().lower())
     return _ALSO.get(plain, plain)
@@ -120,7 +139,7 @@ def _price(row: _Row, number_: int, yard: Yard) -> Price:
         high=high,
         unit=unit,
         date=row.read("date", _date, ""),
-        yard=row.cells.get("yard", "") or yard.name,
+        yard=row.read("yard", lambda typed, thing: _of_yard(typed, thing, yard), yard.name),
         said_by=row.cells.get("said-by", ""),
         valid_until=row.read("valid-until", _date, ""),
         minimum_kg=row.read("minimum", mass, none),

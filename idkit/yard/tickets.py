@@ -186,7 +186,9 @@ def _difference(each: Ticketed, group: Group | None, share: Decimal, prices: Pri
     listed = whole * share
     paid_each = each.price / (each.unit.kg or 1)
     called_each = _called_each(each, paid_each, prices, at) if each.downgraded else claimed.each
-    as_sold = listed * claimed.keeps * claimed.each - claimed.fee * share
+    brings = listed * claimed.keeps * claimed.each
+    kept_back = min(claimed.fee * share, brings)  # a yard takes nothing for a line that costs more than it brings
+    as_sold = brings - kept_back
     expected = as_sold if group.expected is None or group.right == 1 else group.expected * share
     parts = {
         "doubt": as_sold - expected,
@@ -194,7 +196,7 @@ def _difference(each: Ticketed, group: Group | None, share: Decimal, prices: Pri
         "deduction": (each.paid_for - each.amount * claimed.keeps) * claimed.each,
         "grade": each.paid_for * (called_each - claimed.each),
         "price": each.paid_for * (paid_each - called_each),
-        "fee": claimed.fee * share - each.fee,
+        "fee": kept_back - each.fee,
         "rounding": each.paid - (each.paid_for * paid_each - each.fee),
     }
     off, steps = each.amount - listed, NOTHING if each.by_piece else group.doubt * share + each.step

@@ -263,8 +263,8 @@ def test_a_bright_face_at_the_edge_of_a_part_is_no_hole(paint, bright: float) ->
 def test_paper_under_light_that_falls_off_is_ground_to_its_far_end(paint, least: float, falls: int, bench: int) -> None:
     """A sheet cut off by the frame, on a bench, with a window at one side; `falls` in pixels."""
     fall = (least + (1 - least) * np.exp(-Y / falls))[..., None]
-    light = np.where((Y < bench)[..., None], np.array((0.05, 0.055, 0.05)), 0.9 * fall)
-    bar = (np.abs(X - 320) < 40) & (Y > bench + 20) & (Y < 430)
+    light = np.where((bench > Y)[..., None], np.array((0.05, 0.055, 0.05)), 0.9 * fall)
+    bar = (np.abs(X - 320) < 40) & (bench + 20 < Y) & (Y < 430)
     light = np.where(bar[..., None], np.array((0.05, 0.08, 0.30)) * (0.6 + 0.8 * (X < 320))[..., None], light)
     found = see.find(paint(light + np.random.default_rng(7).normal(0, 0.01, light.shape)))
     assert found is not None

@@ -400,7 +400,7 @@ def test_the_difference_of_a_ticket_counts_what_is_on_one_side_alone(capsys: Cap
     assert run(["load", "ticket", "May", "--file", "ticket.csv"]) == 0
     told = capsys.readouterr().out
     assert "-6.25 EUR against the list, which had 81.00 EUR" in told  # 74.75 less 70.00 and 11.00
-    assert re.search(r"no price for +\+4.75 EUR", told)
+    assert re.search(r"has no price +\+4.75 EUR", told)
     assert re.search(r"on no ticket +-11.00 EUR", told)
 
 
@@ -425,3 +425,227 @@ def test_a_pile_that_was_not_weighed_is_not_said_to_have_no_price(capsys: Captur
 def test_a_load_that_is_there_says_so(capsys: Captured) -> None:
     assert run(["load", "new", "may"]) == 2
     assert "May is there already" in capsys.readouterr().err
+
+
+# What a load is worth must not change behind one's back, and the yard confirms only what it paid for.
+
+OLD_QUAY = "Old Quay Metals"
+RIVER = "category,state,price,unit,currency\nyellow brass,,1.00,lb,USD\nlight iron,,180,ton,USD\n"
+
+
+def worth(capsys: Captured, name: str = "May") -> str:
+    return str(shown(capsys, name)["expected"])
+
+
+def test_a_price_stays_where_a_category_gets_another_name(capsys: Captured) -> None:
+    Path("taps.csv").write_text(PRICES.replace("yellow brass", "taps"), encoding="utf-8")
+    assert run(["yard", "new", OLD_QUAY, "--call", "yellow-brass=taps"]) == 0
+    assert run(["prices", "use", "taps.csv"]) == 0
+    run(["load", "add", "May", "--category", "taps", "--state", "clean", "--weight", "10 kg"])
+    run(["load", "close", "May"])
+    assert run(["yard", "new", OLD_QUAY, "--call", "yellow-brass=brass"]) == 0
+    assert worth(capsys) == "40.00"
+    assert run(["prices", "show"]) == 0
+    assert run(["prices", "show", "brass"]) == 0
+    assert capsys.readouterr().out.count("4.00 EUR") == 2
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        ["prices", "use", "dearer.csv"],
+        ["yard", "new", OLD_QUAY, "--merge", "zinc=copper"],
+        ["yard", "new", OLD_QUAY, "--ton", "ton=gross-ton"],
+    ],
+)
+def test_a_closed_load_keeps_the_day_it_was_closed_on(change: list[str], capsys: Captured) -> None:
+    run(["yard", "new", OLD_QUAY, "--ton", "ton=net-ton"])
+    Path("tons.csv").write_text(PRICES + "light iron,,180,ton,EUR\n", encoding="utf-8")
+    Path("dearer.csv").write_text(PRICES.replace("1.10", "9.10"), encoding="utf-8")
+    run(["prices", "use", "tons.csv"])
+    for category, weight in (("zinc", "10 kg"), ("light iron", "2 tonne")):
+        run(["load", "add", "May", "--category", category, "--weight", weight])
+    run(["load", "close", "May"])
+    before = worth(capsys)
+    assert run(change) == 0
+    assert run(["load", "close", "May"]) == 2
+    assert run(["load", "new", "May", "--yard", OLD_QUAY]) == 0
+    run(["yard", "new", "Riverside"])
+    assert run(["load", "new", "May", "--yard", "Riverside"]) == 2
+    assert worth(capsys) == before
+
+
+def confirmed_by(*ticket: str) -> list[bool]:
+    """Whether each of two records of clean brass, 1 kg in all, has a label after a ticket was confirmed."""
+    numbers = [kept("tap", "yellow-brass", "0.500 kg"), kept("valve", "yellow-brass", "0.500 kg")]
+    run(["load", "add", "May", "--records", ",".join(map(str, numbers)), "--state", "clean"])
+    assert run(["load", "ticket", "May", "--category", "yellow brass", *ticket, "--confirm"]) == 0
+    return [each.label is not None for each in keep.known(numbers)]
+
+
+def test_a_ticket_confirms_what_it_paid_for() -> None:
+    assert confirmed_by("--state", "clean", "--gross", "1.05 kg", "--paid", "4.20") == [True, True]
+
+
+@pytest.mark.parametrize(
+    ("ticket", "said"),
+    [
+        (["--state", "clean", "--net", "0 kg", "--paid", "0", "--reason", "not brass"], "not paid"),
+        (["--state", "clean", "--gross", "0.15 kg", "--paid", "0.60"], "far apart"),
+        (["--state", "dirty", "--gross", "1.00 kg", "--paid", "2.50"], "no part of it labelled"),
+    ],
+)
+def test_a_ticket_confirms_nothing_that_it_refused(ticket: list[str], said: str, capsys: Captured) -> None:
+    assert confirmed_by(*ticket) == [False, False]
+    assert said in " ".join(capsys.readouterr().out.split())
+
+
+def test_what_the_yard_said_of_one_part_stands(capsys: Captured) -> None:
+    number = kept("tap", "yellow-brass", "0.500 kg")
+    run(["load", "add", "May", "--records", str(number), "--state", "clean"])
+    assert run(["confirm", str(number), "zinc-die-cast", "--by", "yard", "--yard", OLD_QUAY]) == 0
+    assert f"Record {number} on line 1 was since said to be zinc" in " ".join(shown(capsys)["since"])
+    run(["load", "ticket", "May", "--category", "yellow brass", "--state", "clean", "--gross", "0.5 kg", "--paid", "2"])
+    run(["load", "ticket", "May", "--confirm"])
+    (each,) = keep.known([number])
+    assert each.label is not None
+    assert each.label.materials == ("zinc-die-cast",)
+
+
+def test_what_has_one_price_is_paid_as_one(capsys: Captured) -> None:
+    """Fee, step and least weight count once, whatever is said to be clean."""
+    rows = ["zinc,1.00,kg,EUR,2,,", "yellow brass,4.00,kg,EUR,,,", "yellow brass,5.00,kg,EUR,,10 kg,"]
+    rows += ["copper,7.00,kg,EUR,,,10 kg"]
+    Path("plain.csv").write_text("\n".join(["category,price,unit,currency,fee,from,minimum", *rows]), encoding="utf-8")
+    assert run(["prices", "use", "plain.csv"]) == 0
+    for category in ("zinc", "yellow brass", "copper"):
+        for state in ("clean", "dirty", ""):
+            more = ["--state", state] if state else []
+            run(["load", "add", "May", "--category", category, "--weight", "4 kg", *more])
+    values = {group["category"]: group["expected"] for group in shown(capsys)["categories"]}
+    assert values == {"zinc": "10.00", "yellow-brass": "60.00", "copper": "84.00"}
+    run(["load", "ticket", "May", "--category", "zinc", "--gross", "12 kg", "--fee", "2", "--paid", "10"])
+    out = capsys.readouterr().out
+    assert "as the list had it" in out
+    assert "ticket: zinc" not in out
+
+
+def test_a_load_is_read_by_its_own_yard(capsys: Captured) -> None:
+    """Its tons, its prices, where another yard is in use."""
+    run(["yard", "new", OLD_QUAY, "--ton", "ton=net-ton"])
+    run(["yard", "new", "Riverside", "--ton", "ton=gross-ton"])
+    Path("river.csv").write_text(RIVER, encoding="utf-8")
+    assert run(["prices", "use", "river.csv", "--yard", "Riverside"]) == 0
+    run(["load", "new", "June", "--yard", "Riverside"])
+    run(["load", "add", "June", "--category", "light iron", "--weight", "2 ton"])
+    run(["load", "add", "June", "--category", "yellow brass", "--weight", "10 kg"])
+    told = shown(capsys, "June")
+    assert float(told["kg"]) == pytest.approx(10 + 2 * 1016.0469088)  # long tons: Weights and Measures Act 1985
+    assert run(["clean", "--load", "June", "--off", "1 kg steel", "--worth", "10"]) == 0
+    assert "USD" in capsys.readouterr().out
+    call = ["load", "ticket", "June", "--category", "light iron", "--gross", "2 ton", "--unit", "ton", "--price", "180"]
+    assert run([*call, "--paid", "360"]) == 0
+    assert "own sums" not in capsys.readouterr().out
+
+
+def test_buckets_ride_along(capsys: Captured) -> None:
+    run(["load", "new", "May", "--payload", "20 kg"])
+    run(["load", "add", "May", "--category", "zinc", "--gross", "24 kg", "--tare", "5 kg"])
+    assert shown(capsys)["over_kg"] == "4"
+    run(["load", "take-off", "May", "1"])
+    run(["load", "add", "May", "--category", "zinc", "--pieces", "400"])
+    run(["load", "show", "May"])
+    assert "less what nobody weighed (1 line)" in " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.parametrize(
+    ("more", "named"),
+    [
+        (["--pile", "bucket", "--pieces", "5"], "--pieces"),
+        (["--pile", "bucket", "--category", "zinc"], "--pile with --category"),
+        (["--category", "zinc", "--weight", "1 kg", "--parts", "1"], "--parts"),
+        (["--records", "1", "--pieces", "9"], "--pieces"),
+    ],
+)
+def test_no_option_is_dropped_in_silence(more: list[str], named: str, capsys: Captured) -> None:
+    kept("tap", "yellow-brass", "0.500 kg")
+    run(["pile", "new", "bucket", "--category", "zinc"])
+    run(["pile", "add", "bucket", "--what", "bits", "--pieces", "50", "--weight", "10 kg"])
+    assert run(["load", "add", "May", *more]) == 2
+    assert named in capsys.readouterr().err
+    assert shown(capsys)["categories"] == []
+
+
+def test_doubt_goes_along_by_way_of_a_pile(capsys: Captured) -> None:
+    number = kept("hinge", "zinc", "0.240 kg", {"zinc": 0.6, "copper": 0.4})
+    run(["pile", "new", "bucket", "--category", "zinc"])
+    run(["pile", "add", "bucket", "--records", str(number)])
+    run(["load", "add", "May", "--pile", "bucket"])
+    (group,) = shown(capsys)["categories"]
+    assert group["surely"] == "0.6000"
+
+
+def test_records_that_are_all_clean_stay_so_when_weighed_together(capsys: Captured) -> None:
+    clean = Answer("attached", "none", "", 0.0, "none")
+    numbers = []
+    for name in ("tap", "valve"):
+        entry = Entry(
+            name, "identify", "as-found", {"attached": clean}, {"yellow-brass": 1.0}, "yellow-brass", True, ("m", "d"),
+            {"part": name, "categories": []}, (),
+        )  # fmt: skip
+        numbers.append(keep.add(entry, None))
+    run(["load", "add", "May", "--records", ",".join(map(str, numbers)), "--weight", "1 kg"])
+    assert [group["state"] for group in shown(capsys)["categories"]] == ["clean"]
+
+
+def test_list_and_ticket_expect_the_same_of_what_costs_more_than_it_brings(capsys: Captured) -> None:
+    Path("fee.csv").write_text("category,price,unit,currency,fee\nlight iron,0.18,kg,EUR,2\n", encoding="utf-8")
+    run(["prices", "use", "fee.csv"])
+    run(["load", "add", "May", "--category", "light iron", "--weight", "5 kg"])
+    assert worth(capsys) == "0.00"
+    run(["load", "ticket", "May", "--category", "light iron", "--gross", "5 kg", "--price", "0.18", "--fee", "0.90"])
+    run(["load", "ticket", "May", "--category", "light iron", "--gross", "5 kg", "--paid", "0"])
+    assert "+1.10" not in capsys.readouterr().out
+
+
+def test_printed_lines_add_up_to_the_printed_sum(capsys: Captured) -> None:
+    names = ("zinc", "copper", "lead", "light iron")
+    rows = "".join(f"{name},0.335,kg,EUR\n" for name in names)
+    Path("odd.csv").write_text(f"category,price,unit,currency\n{rows}", encoding="utf-8")
+    run(["prices", "use", "odd.csv"])
+    for name in names:
+        run(["load", "add", "May", "--category", name, "--weight", "1 kg"])
+    told = shown(capsys)
+    assert told["expected"] == f"{sum(float(group['expected']) for group in told['categories']):.2f}"
+
+
+@pytest.mark.parametrize(
+    ("table", "named"),
+    [
+        ("category,net,price,paid,wieght\nzinc,10 kg,1.10,11.00,5\n", "wieght"),
+        ("category,net,paid,currency\nzinc,10 kg,11.00,USD\n", "column currency"),
+        ("category,net,paid,yard\nzinc,10 kg,11.00,Riverside\n", "column yard"),
+        ("category,pile,net,paid\nzinc,copper,10 kg,11.00\n", "one column"),
+        ("category,state,net,paid\nzinc,shiny,10 kg,11.00\n", "row 2, column state"),
+        ("category,net,paid\n", "no line"),
+        ("category;net;paid\nzinc;1.250 kg;11,00\n", "1,250 kg or 1250 kg"),
+    ],
+)
+def test_a_ticket_that_says_something_else_is_refused(table: str, named: str, capsys: Captured) -> None:
+    run(["load", "add", "May", "--category", "zinc", "--weight", "10 kg"])
+    Path("odd.csv").write_text(table, encoding="utf-8")
+    assert run(["load", "ticket", "May", "--file", "odd.csv"]) == 2
+    assert named in capsys.readouterr().err
+
+
+def test_a_net_that_the_yard_rounded_is_taken_as_printed(capsys: Captured) -> None:
+    call = ["--category", "zinc", "--gross", "100.3 kg", "--deducted", "3 %", "--net", "97.3 kg", "--paid", "107.03"]
+    run(["load", "add", "May", "--category", "zinc", "--weight", "100.3 kg"])
+    assert run(["load", "ticket", "May", *call]) == 0
+    assert "own sums" not in capsys.readouterr().out
+
+
+def test_no_page_is_written_onto_a_folder(capsys: Captured) -> None:
+    for option in ("--page", "--csv"):
+        assert run(["load", "show", "May", option, "."]) == 2
+        assert "a folder" in capsys.readouterr().err

@@ -138,3 +138,51 @@ def test_names_are_told_with_what_was_meant(capsys: pytest.CaptureFixture[str]) 
     assert "yellow-brass" in capsys.readouterr().err
     assert run(["prices", "show", "cast aluminum"]) in (0, 2)
     assert "no category" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("category;price;unit;currency\nlight iron;1.250;tonne;EUR\n", "1,250 or 1250"),
+        ("category,price,unit,currency,yard\nzinc,0.90,kg,EUR,Riverside\n", "Old Quay Metals, whose list it is"),
+        ("category,price,Price,unit,currency\nzinc,0.90,9.90,kg,EUR\n", "one column"),
+        ("category,pile,price,unit,currency\nzinc,copper,0.90,kg,EUR\n", "one column"),
+        ("category,price,unit,currency\n", "no price in it"),
+        ('category,price,unit,currency\nzinc,"0.90,kg,EUR\n', "quotes"),
+        (f"category,price,unit,currency\nzinc,{'9' * 140_000},kg,EUR\n", "no row of a table"),
+        ("category,price,unit,currency\nzinc,0.9\ncopper,7,kg,EUR,x\n", "row 2, 3"),
+    ],
+)
+def test_a_list_that_could_be_misread_does_not_take_the_place_of_one(
+    table: Path, tmp_path: Path, text: str, named: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    begin()
+    run(["prices", "use", str(table)])
+    odd = tmp_path / "odd.csv"
+    odd.write_text(text, encoding="utf-8")
+    assert run(["prices", "use", str(odd)]) == 2
+    assert named in capsys.readouterr().err
+    holds = flows.in_use()
+    assert holds.prices is not None
+    assert holds.prices.name == "prices.csv"
+
+
+def test_where_semicolons_part_the_cells_a_comma_is_the_decimal_sign(tmp_path: Path) -> None:
+    begin()
+    odd = tmp_path / "odd.csv"
+    odd.write_text("category;price;unit;currency;note\nzinc;1,250;kg;EUR;1.250 of them\n", encoding="utf-8")
+    assert run(["prices", "use", str(odd)]) == 0
+    holds = flows.in_use()
+    assert holds.prices is not None
+    assert str(holds.prices.prices[0].low) == "1.250"
+
+
+@pytest.mark.parametrize(
+    "calls", [["yellow-brass=copper"], ["yellow-brass=brass", "red-brass=Brass"], ["zinc=taps and valves"]]
+)
+def test_one_name_is_of_one_category(calls: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    begin()
+    options = [text for call in calls for text in ("--call", call)]
+    assert run(["yard", "new", "Old Quay Metals", *options]) == 2
+    assert "a name of its own" in capsys.readouterr().err
+    assert run(["yard", "new", "Old Quay Metals", "--call", "yellow-brass=brass", "--call", "red-brass=red one"]) == 0

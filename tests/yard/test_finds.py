@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from idkit import flows, keep, yard
 from idkit.errors import CallError
-from idkit.vocabulary import Money, Price, PriceList, Weighed
+from idkit.vocabulary import Answer, Entry, Money, Price, PriceList, Weighed
 
 KG = yard.UNITS["kg"]
 # Invented prices, one currency.
@@ -155,3 +155,25 @@ def test_a_part_typed_wrong_is_one_line(part: str, words: str) -> None:
     fan()
     with pytest.raises(CallError, match=words):
         flows.split_find("desk fan", strip("full", [part], "", "3"))
+
+
+def test_another_thing_of_that_name_does_not_take_its_place_and_a_danger_stays() -> None:
+    flows.new_find("heater", "3.20 kg", "light iron", note="gas bottle in it")
+    with pytest.raises(CallError, match=r"heater is there already: 3.2 kg, light iron.*'heater 2'"):
+        flows.new_find("Heater", "2.00 kg", "zinc")
+    found = flows.new_find("heater", "3.25 kg", "")
+    assert found.dangers
+    assert (found.find.weighed.kg, found.find.note) == (Decimal("3.25"), "gas bottle in it")
+
+
+def test_a_record_is_taken_apart_once() -> None:
+    weight = Answer("weight", 0.651, "kg", 0.001, "0.651 kg")
+    entry = Entry(
+        "tap", "identify", "as-found", {"weight": weight}, {"zinc-die-cast": 1.0}, "zinc", True, ("m", "d"), {}, ()
+    )
+    record = str(keep.add(entry, None))
+    for name in ("one", "two"):
+        flows.new_find(name, "", "", record=record)
+    flows.split_find("one", strip("full", ["bits=zinc=0.651 kg"], "", "1", plan=False))
+    with pytest.raises(CallError, match="was taken apart as one"):
+        flows.split_find("two", strip("full", ["bits=zinc=0.651 kg"], "", "1", plan=False))

@@ -34,10 +34,8 @@ async def load(page: Page, request: Request) -> Response:
 def _shown(found: flows.LoadShown) -> dict[str, Any]:
     """A load as the page shows it."""
     valued, at = found.valued, found.holds.yard
-    money = valued.money
-    expected = (
-        Money(valued.expected, valued.expected, money.currency) if money and valued.expected is not None else None
-    )
+    money, middle = flows.to_pay(valued) or (None, None)
+    expected = Money(middle, middle, money.currency) if money and middle is not None else None
     return {
         "load": valued.load,
         "kilos": weight(valued.kg),
