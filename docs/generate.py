@@ -101,11 +101,12 @@ def marks() -> Iterator[str]:
 
 def dangers() -> Iterator[str]:
     """Every danger: what brings it, what it forbids, who takes the thing."""
-    yield "| danger | brought by | lifted by | forbids | who takes it | source |"
-    yield "|---|---|---|---|---|---|"
+    yield "| danger | brought by | not by | lifted by | forbids | who takes it | source |"
+    yield "|---|---|---|---|---|---|---|"
     for each in facts.dangers().values():
         brought = ", ".join((*each.words, *(f"form {form}" for form in each.forms)))
-        cells = (each.message, brought, ", ".join(each.unless), ", ".join(each.forbids), each.who)
+        not_by = ", ".join(each.called)
+        cells = (each.message, brought, not_by, ", ".join(each.unless), ", ".join(each.forbids), each.who)
         yield f"| {' | '.join(cells)} | {each.source} [{each.trust}] |"
 
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 from idkit.facts.forms import form as known_form
 from idkit.facts.forms import forms
-from idkit.facts.phrases import has, plain
+from idkit.facts.phrases import ends_with, has, plain, without
 from idkit.facts.tables import Row, members, names, refuse, rows_of, text, trust
 from idkit.vocabulary import ACTS, Danger
 
-COLUMNS = ("id", "message", "who", "words", "forms", "unless", "forbids", "source", "trust")
+COLUMNS = ("id", "message", "who", "words", "forms", "called", "unless", "forbids", "source", "trust")
 
 DOUBTS = ("no", "not", "nothing", "missing", "never", "unsure", "maybe", "perhaps", "doesn't", "isn't", "can't", "gone")
 """Words beside a lifting one that leave the danger standing: 'it does not say No PCBs'."""
@@ -40,19 +40,22 @@ def dangers_of(form: str | None = None, said: str = "") -> tuple[Danger, ...]:
     if form:
         known_form(form)
     words = plain(said)
-    return tuple(
-        danger
-        for danger in dangers().values()
-        if (form in danger.forms or any(has(words, word) for word in danger.words)) and not _lifted(danger, words)
-    )
+    return tuple(danger for danger in dangers().values() if _met(danger, form, words) and not _lifted(danger, words))
+
+
+def _met(danger: Danger, form: str | None, words: str) -> bool:
+    """Whether its form or one of its words is there, what is only called alike aside."""
+    rest = without(words, danger.called)
+    return form in danger.forms or any(has(rest, word) for word in danger.words)
 
 
 def _lifted(danger: Danger, words: str) -> bool:
-    """Whether a word of `unless` stands there, and nothing beside it that turns it round or doubts it."""
-    found = [word for word in danger.unless if has(words, word)]
-    rest = words
-    for word in sorted(found, key=len, reverse=True):
-        rest = rest.replace(plain(word), " ")
+    """Whether what lifts it ends a clause, and nothing stands beside it that turns it round or doubts it.
+
+    'Battery out' lifts; 'battery out of the charger' says something else.
+    """
+    found = [word for word in danger.unless if ends_with(words, word)]
+    rest = without(words, found)
     return bool(found) and not any(has(rest, doubt) for doubt in DOUBTS) and "?" not in rest
 
 
@@ -65,6 +68,7 @@ def _danger(row: Row) -> Danger:
         who=text(row, "who"),
         words=names(row, "words"),
         forms=names(row, "forms", forms()),
+        called=names(row, "called"),
         unless=names(row, "unless"),
         forbids=names(row, "forbids", ACTS) or (refuse(row, "forbids", f"one or more of {', '.join(ACTS)}"),),
         source=text(row, "source"),

@@ -32,7 +32,33 @@ def says(text: str, words: Iterable[str]) -> bool:
     return any(has(said, word) for word in words)
 
 
+def ends_with(said: str, word: str) -> bool:
+    """Whether the word or phrase stands at the end of a clause of a plain text.
+
+    >>> ends_with("drill, battery out", "battery out"), ends_with("battery out of the charger", "battery out")
+    (True, False)
+    """
+    bare = _bare(word)
+    return bare in said and _ending(bare).search(said) is not None
+
+
+def without(said: str, words: Iterable[str]) -> str:
+    """A plain text without those words and phrases, the longest first.
+
+    >>> without("an engine cylinder and a cylinder", ["engine cylinder"])
+    'an   and a cylinder'
+    """
+    for bare in sorted(map(_bare, words), key=len, reverse=True):
+        said = _whole(bare).sub(" ", said) if bare in said else said
+    return said
+
+
 _bare = lru_cache(maxsize=4096)(plain)
+
+
+@lru_cache(maxsize=4096)
+def _ending(bare: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<!\w){re.escape(bare)}(?:s|es)?(?!\w)['\"’)]*\s*(?:$|[,;.:!(]|and\b|but\b)")
 
 
 @lru_cache(maxsize=4096)

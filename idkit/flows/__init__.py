@@ -20,7 +20,7 @@ from idkit.flows.cable import Coil, Wire, wire
 from idkit.flows.cleaning import Left, clean
 from idkit.flows.confirming import Paid, Voice, confirm, downgraded, spoken, standing_of, voice_of, withdraw
 from idkit.flows.describing import JOINS, describe, described, nameable_materials, of_described
-from idkit.flows.filling import Filled, add_to_pile
+from idkit.flows.filling import Filled, add_to_pile, dangers_of_record, remove
 from idkit.flows.finds import Compared, Strip, finds, new_find, split_find
 from idkit.flows.heap_checks import Proposed, Shown, check_pile
 from idkit.flows.heaps import Balance, Listed, list_piles, move_pile, new_pile, weigh_pile
@@ -36,7 +36,6 @@ from idkit.flows.keeping import (
     purge,
     record_of,
     records,
-    remove,
 )
 from idkit.flows.labels import Labels, read_labels
 from idkit.flows.listings import (
@@ -156,6 +155,7 @@ __all__ = [
     "CleaningBench",
     "close_load",
     "currency_of_load",
+    "dangers_of_record",
     "Coil",
     "Compared",
     "confirm",

@@ -116,6 +116,9 @@ def _known(part: Brought, record: int, label: Label) -> Added:
     if kept.label is None or set(label.materials) < set(kept.label.materials):  # a material for what was a pile
         keep.confirm([label])
         return Added(part.part, record, f"{known}, which has this label now")
+    if kept.label.materials == label.materials and (kept.label.by, kept.label.yard) != (label.by, label.yard):
+        keep.confirm([label])
+        return Added(part.part, record, f"{known}, of which this is said by one more now")
     if kept.label.materials == label.materials:
         return Added(part.part, record, f"{known}: not added again")
     said = ", ".join(kept.label.materials) or kept.label.pile

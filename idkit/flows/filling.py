@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from idkit import keep, yard
+from idkit import facts, keep, yard
 from idkit.errors import CallError
 from idkit.flows.heaps import Lines, after
 from idkit.flows.keeping import numbers_of
 from idkit.flows.listings import category_name
 from idkit.flows.weighing import weighed, weight_of
-from idkit.vocabulary import Kept, Weighed
+from idkit.vocabulary import Danger, Kept, Weighed, Whole
 
 
 @dataclass(frozen=True)
@@ -32,6 +32,7 @@ def add_to_pile(pile: str, records: str, what: str, pieces: int | None, weight: 
     if pieces is not None and pieces < 1:
         raise CallError("--pieces", f"got {pieces}", "1 or more, or --uncounted")
     kept = keep.known(numbers_of(records)) if records else ()
+    refuse_dangerous([keep.show(each.record) for each in kept])
     lots = _of_records(kept, what, pieces, weight) if kept else [_lot(what, None, pieces, weight)]
 
     def compose(lines: Lines) -> list[keep.Act]:
@@ -66,6 +67,41 @@ def refuse_removed(kept: Sequence[Kept]) -> None:
     gone = next((each.record for each in kept if each.removed), None)
     if gone is not None:
         raise CallError("record", f"got {gone}, which was removed", "", f"idkit samples remove {gone} --undo first")
+
+
+def remove(numbers: str, *, undo: bool = False) -> int:
+    """Take records out of lists and learning, or put them back; how many that changed.
+
+    CallError where one lies on a pile, or on a load that was not sold yet.
+    """
+    wanted = numbers_of(numbers)
+    if not undo:
+        lines = keep.acts("pile", "load", "find")
+        sold = {
+            record
+            for load in yard.loads_in(lines).values()
+            if load.tickets
+            for line in load.lines
+            for record in line.records
+        }
+        refuse_placed([record for record in wanted if record not in sold], lines)
+    return keep.remove(wanted, undo=undo)
+
+
+def dangers_of_record(whole: Whole) -> tuple[Danger, ...]:
+    """Why a kept part is left closed, whole or dry, as it was told when it was kept."""
+    known = facts.dangers()
+    named = (str(each.get("id")) for each in whole.document.get("leave_closed", []) if isinstance(each, dict))
+    return tuple(known[id_] for id_ in named if id_ in known)
+
+
+def refuse_dangerous(wanted: Sequence[Whole]) -> None:
+    """CallError where one of the parts is to be left alone: nobody carries it onto a pile or a load."""
+    for each in wanted:
+        for danger in dangers_of_record(each):
+            if danger.leave_alone:
+                got = f"got {each.kept.record} ({each.kept.part}): {danger.message}"
+                raise CallError("--records", got, "parts that may be carried", danger.who)
 
 
 def on_loads(lines: Lines) -> dict[int, str]:

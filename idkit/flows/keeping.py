@@ -115,11 +115,6 @@ def record_of(number: str) -> Whole:
     return keep.show(numbers_of(number, most=1)[0])
 
 
-def remove(numbers: str, *, undo: bool = False) -> int:
-    """Take records out of lists and learning, or put them back; how many that changed."""
-    return keep.remove(numbers_of(numbers), undo=undo)
-
-
 def purge() -> keep.Purged:
     """Delete for good what was removed."""
     return keep.purge()

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from idkit import facts, keep, yard
 from idkit.errors import CallError
+from idkit.flows.filling import dangers_of_record
 from idkit.flows.loads import load_called, loads
 from idkit.flows.yards import InUse, in_use, is_paid, named_at
 from idkit.vocabulary import Caution, Danger, Yard
@@ -128,6 +129,8 @@ def _dangers(load: Load) -> tuple[Danger, ...]:
         for danger in (each for form in (*forms, None) for each in facts.dangers_of(form, said)):
             if set(danger.forbids) - {"wet"}:
                 found[danger.id] = danger
+        for record in keep.still_kept(line.records):
+            found |= {danger.id: danger for danger in dangers_of_record(keep.show(record)) if danger.leave_closed}
     return tuple(found.values())
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from idkit import facts, keep, yard
 from idkit.errors import CallError
-from idkit.flows.filling import on_loads, pile_said, refuse_apart, refuse_removed
+from idkit.flows.filling import on_loads, pile_said, refuse_apart, refuse_dangerous, refuse_removed
 from idkit.flows.heaps import Lines, named, state_named
 from idkit.flows.keeping import numbers_of
 from idkit.flows.weighing import weighed, weight_of
@@ -81,8 +81,10 @@ def load_called(name: str = "") -> Load:
     return opened[-1]
 
 
-def add_to_load(name: str, wanted: Wanted) -> tuple[Load, tuple[Line, ...]]:
+def add_to_load(name: str, wanted: Wanted, once: str = "") -> tuple[Load, tuple[Line, ...]]:
     """Put records, some of a pile, or a weighed line onto a load: the load after it, and the lines that came.
+
+    What is said again with the same `once`, as where an answer was lost on its way, is done once.
 
     CallError where nothing or more than one of these is said, or the load is closed, or a record is on a load already.
     """
@@ -106,10 +108,13 @@ def add_to_load(name: str, wanted: Wanted) -> tuple[Load, tuple[Line, ...]]:
 
     def compose(lines: Lines) -> list[keep.Act]:
         now = yard.load_called(load.name, yard.loads_in(lines))
+        if once and any(line.kind == "load" and line.body.get("once") == once for line in lines):
+            return []
         _refuse_closed(now)
         found, acts = made(now, wanted, known, lines)
         came[:] = [replace(line, number=now.last + step) for step, line in enumerate(found, start=1)]
-        return [*acts, *(("load", now.name, "line", yard.line_as_body(line)) for line in came)]
+        mark = {"once": once} if once else {}
+        return [*acts, *(("load", now.name, "line", yard.line_as_body(line) | mark) for line in came)]
 
     keep.write_acts(compose)
     return loads()[load.name], tuple(came)
@@ -130,6 +135,7 @@ def _of_weight(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines)
 def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines) -> Made:
     """A line for each record with its own weight; one for all of them where they were weighed together."""
     refuse_removed([each.kept for each in known])
+    refuse_dangerous(known)
     _refuse_twice([each.kept.record for each in known], lines)
     net, at = _net(wanted, load), in_use(load.yard).yard
     named_as = yard.category_named(wanted.category, "--category", at) if wanted.category else ""

@@ -73,6 +73,8 @@ def priced(record: Record, now: Holds) -> Record:
     called = {pile: named_at(pile, of) for pile in record.verdict.piles}
     if prices is None:
         return replace(record, sold=Sold(of.name, None, "part", called))
+    if record.verdict.pile is None and any(each.leave_closed for each in record.verdict.dangers):
+        return replace(record, sold=Sold(of.name, None, "part", called))
     chances = _chances(record)
     worth = worths(tuple(chances), record.answers, prices, of)
     ranges = list(worth.by_pile.values())

@@ -73,7 +73,7 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
         density=_density(answers),
         came_out_of=_typed(answers, "came-out-of"),
         marked=_typed(answers, "marked"),
-        verdict=_guarded(_told(decided, seen, answers, rows), dangers),
+        verdict=_guarded(_told(decided, seen, answers, rows), dangers, form),
         model=(model.name, model.digest),
         size=_size(seen),
         note=context.note,
@@ -81,10 +81,15 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
     return priced(found, context.sold) if context.sold else found
 
 
-def _guarded(decided: Verdict, dangers: tuple[Danger, ...]) -> Verdict:
-    """The verdict with its dangers; what nobody should carry about is not shown at the yard."""
+def _guarded(decided: Verdict, dangers: tuple[Danger, ...], form: str | None) -> Verdict:
+    """The verdict with its dangers: what is left closed has no pile but one for whole things of its form, and nobody
+    brings what should not be carried.
+    """
     told = replace(decided, dangers=dangers)
-    return replace(told, confirm=confirm_afar()) if any("handle" in each.forbids for each in dangers) else told
+    whole = bool(form and facts.form(form).category)
+    if any(each.leave_alone or (each.leave_closed and not whole) for each in dangers):
+        told = replace(told, pile=None, sure=False)
+    return replace(told, confirm=confirm_afar()) if any(each.leave_alone for each in dangers) else told
 
 
 def known_at(evidence: Evidence, context: Context, model: classifier.Model) -> Known:

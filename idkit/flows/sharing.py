@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
 from idkit import ask, facts, keep, see
-from idkit.errors import CallError, PhotoError
+from idkit.errors import CallError, IdkitError, PhotoError
 from idkit.flows.describing import described
-from idkit.vocabulary import KeptPhoto
+from idkit.vocabulary import Entry, KeptPhoto
+
+TOGETHER = 0.01  # by which the chances of a sample may miss 1, from rounding
 
 
 def export_samples(path: Path, *, words: bool = False) -> int:
@@ -36,6 +39,10 @@ def import_samples(path: Path, weight: float = 1.0) -> keep.Imported:
         raise CallError("--weight", f"got {weight:g}", "0 (left out of learning) to 1 (as much as your own)")
     known = (*facts.materials(), *(row.id for row in described()))
     package = keep.read_package(path, known, tuple(facts.categories()), tuple(ask.checks()))
+    for number, shared in enumerate(package.samples, 1):
+        if fault := _fault(shared.entry):
+            right = "a package that idkit samples export wrote"
+            raise CallError(str(path), f"samples.jsonl, line {number}: {fault}", right, "nothing of it was taken")
     try:
         cleaned = tuple(
             replace(shared, entry=replace(shared.entry, photos=tuple(map(_cleaned, shared.entry.photos))))
@@ -44,6 +51,21 @@ def import_samples(path: Path, weight: float = 1.0) -> keep.Imported:
     except PhotoError as error:
         raise CallError(str(path), f"holds a bad {error}", "", "nothing of it was taken") from error
     return keep.keep_package(replace(package, samples=cleaned), weight)
+
+
+def _fault(entry: Entry) -> str:
+    """What in a stranger's sample learning could not take; '' where it could take all of it."""
+    if not math.isclose(sum(entry.chances.values()), 1.0, abs_tol=TOGETHER):
+        return f"chances: got a sum of {sum(entry.chances.values()):g}; right is 1"
+    for name, answer in entry.answers.items():
+        others = {other: each for other, each in entry.answers.items() if other != name}
+        try:
+            told = [ask.checks()[name].likelihood(material, answer, others) for material in facts.materials().values()]
+        except (ArithmeticError, LookupError, TypeError, ValueError, IdkitError):
+            told = [math.nan]
+        if not all(math.isfinite(each) and each >= 0 for each in told):
+            return f"answers: {name} can't be {str(answer.value)[:40]!r}"
+    return ""
 
 
 def _cleaned(photo: KeptPhoto) -> KeptPhoto:

@@ -153,6 +153,8 @@ def read_package(path: Path, materials: Sequence[str], piles: Sequence[str], che
     and that its materials, piles and checks are known ones. Thumbnails come as they are: see to them before use.
     """
     try:
+        if path.exists() and not path.is_file():
+            raise _refused(path, "is no file")
         with path.open("rb") as file:
             _refuse_size(path, file)
             with zipfile.ZipFile(file) as package:
@@ -245,17 +247,18 @@ def _with_thumbnail(path: Path, package: zipfile.ZipFile, photo: KeptPhoto, pres
 def keep_package(package: Package, weight: float) -> Imported:
     """Keep its samples, all or nothing; one that is there already is left as it is.
 
-    The same package again only changes what its samples weigh in learning: 1 as much as one's own, 0 nothing.
+    The same package again changes what its samples weigh in learning, 1 as much as one's own, 0 nothing, and brings
+    back those that were deleted meanwhile.
     """
     with writing() as database:
         row = database.execute("SELECT id FROM packages WHERE sha256 = ?", (package.sha256,)).fetchone()
         if row:
-            database.execute("UPDATE packages SET weight = ? WHERE id = ?", (weight, row["id"]))
-            return Imported(0, len(package.samples), again=True)
-        head = (package.sha256, package.name, now(), weight)
-        number = database.execute(
-            "INSERT INTO packages (sha256, name, imported_at, weight) VALUES (?, ?, ?, ?)", head
-        ).lastrowid
+            number = int(row["id"])
+            database.execute("UPDATE packages SET weight = ? WHERE id = ?", (weight, number))
+        else:
+            head = (package.sha256, package.name, now(), weight)
+            query = "INSERT INTO packages (sha256, name, imported_at, weight) VALUES (?, ?, ?, ?)"
+            number = int(database.execute(query, head).lastrowid or 0)
         new = 0
         for shared in package.samples:
             if database.execute("SELECT 1 FROM records WHERE uid = ?", (shared.uid,)).fetchone():
@@ -267,7 +270,7 @@ def keep_package(package: Package, weight: float) -> Imported:
                 database.execute("INSERT INTO picks VALUES (?, ?)", (record, shared.kept_at))
             for label in shared.labels:
                 add_label(database, replace(label, record=record))
-    return Imported(new, len(package.samples) - new, again=False)
+    return Imported(new, len(package.samples) - new, again=bool(row))
 
 
 def _refused(path: Path, got: str, right: str = "a package that idkit samples export wrote") -> CallError:

@@ -16,13 +16,24 @@ NEWEST = 500  # mistakes that are remembered
 
 
 def samples() -> tuple[Sample, ...]:
-    """Every confirmed part that is not removed, the oldest first.
+    """Every confirmed part that is not removed, the oldest first; one that was kept again is there once, as it was kept
+    last.
 
     Where a pile was named, not a material, it comes with all materials of that pile; of a line that was paid less only
     its cause comes. Photos come without pictures.
     """
     with reading() as database:
-        return tuple(_samples(database, ALL, groups(database)))
+        found = tuple(_samples(database, ALL, groups(database)))
+    last = {_of_what(sample): sample.record for sample in found}
+    return tuple(sample for sample in found if last[_of_what(sample)] == sample.record)
+
+
+def _of_what(sample: Sample) -> tuple[object, ...]:
+    """What a part was read from, and what it was said to be: its photos with all that was measured on them; by itself
+    where it has none.
+    """
+    photos = tuple((photo.sha256, repr(sorted(photo.cues.items()))) for photo in sample.photos)
+    return (photos, sample.materials, sample.label.pile) if photos else (sample.record,)
 
 
 def mistakes(pile: str) -> tuple[Sample, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import stat
 import struct
 from pathlib import Path
 from typing import Any
@@ -82,6 +83,9 @@ def _working_side(longest: int) -> int:
 
 def _bytes(path: Path) -> bytes:
     try:
+        mode = path.stat().st_mode
+        if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode):  # a pipe or a device gives no end of it
+            raise PhotoError(str(path), "is no file", "a photo", "check the name")
         data = path.read_bytes()
     except FileNotFoundError:
         raise PhotoError(str(path), "no such file", "", "check the name") from None

@@ -215,6 +215,9 @@ def _failed(error: Exception) -> int:
         _unread()
         terminal.say("idkit: what was found can't be shown where it was sent (no room there); send it elsewhere")
         return NOTHING_DONE
+    if isinstance(error, OSError) and error.errno == errno.ENOSPC:
+        terminal.say("idkit: the disk is full, so it was not written; make room and run the same command again")
+        return NOTHING_DONE
     if type(error).__name__ == "Abort":
         return INTERRUPTED
     told = " ".join(f"{type(error).__name__}: {error}".split())

@@ -81,6 +81,9 @@ def shown(whole: Whole) -> Lines:
     for name, chance in list(whole.chances.items())[:5]:
         yield "", f"  {flows.name_of(name):30} {words.odds(chance):>14}"
     yield "", f"  Pile: {flows.category_name(kept.pile)}, {'settled' if kept.sure else 'not settled'}."
+    yield from (("warn", line) for _, line in words.dangers_said(flows.dangers_of_record(whole)))
+    if note := told.get("note"):
+        yield "", f"  Note: {note}."
     typed = ", ".join(f"{name} {answer.typed or answer.value}" for name, answer in whole.answers.items())
     yield "", f"  Answers: {typed or 'none'}."
     yield from (("", f"  - {reason}") for reason in told.get("reasons", ()))

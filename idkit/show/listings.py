@@ -66,8 +66,10 @@ def dangers() -> Lines:
     for danger in flows.known_dangers():
         yield "title", f"{danger.id}: {danger.message}"
         yield "", f"  Brought by: {', '.join((*danger.words, *(f'form {form}' for form in danger.forms)))}"
+        if danger.called:
+            yield "", f"  Not by: {', '.join(danger.called)}"
         if danger.unless:
-            yield "", f"  Not where it says: {', '.join(danger.unless)}"
+            yield "", f"  Not where it says, at the end of a clause: {', '.join(danger.unless)}"
         yield "", f"  Never then: {', '.join(danger.forbids)}. {danger.who}"
         yield "dim", f"  source: {danger.source} [{danger.trust}]"
 

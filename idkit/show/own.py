@@ -147,12 +147,16 @@ def import_samples(
     package: Annotated[Path, typer.Argument(help="a package that idkit samples export wrote")],
     weight: Annotated[float, typer.Option(help="what its samples weigh in learning: 1 like yours, 0 nothing")] = 1.0,
 ) -> None:
-    """Take samples from another person's package, looked at first. The same one again changes what it weighs."""
+    """Take samples from another person's package, looked at first. The same one again changes what it weighs, and
+    brings back what was deleted of it.
+    """
     from idkit import flows
 
     done = flows.import_samples(package, weight)
     if done.again:
-        terminal.show([("good", f"Imported before: its {done.known} samples weigh {weight:g} now.")])
+        back = f" {done.new} that had been deleted are here again." if done.new else ""
+        told = f"Imported before: its {done.known + done.new} samples weigh {weight:g} now.{back}"
+        terminal.show([("good", told)])
     else:
         known = f"; {done.known} were here already" if done.known else ""
         terminal.show([("good", f"{done.new} samples taken in{known}. They weigh {weight:g} in learning.")])

@@ -21,6 +21,10 @@ def headline(verdict: Verdict) -> str:
     """The answer in one line."""
     first, chance = next(iter(verdict.chances.items()))
     name = flows.name_of(first)
+    if any(danger.leave_alone for danger in verdict.dangers):
+        return "It goes on no pile, whatever it is made of."
+    if verdict.pile is None and any(danger.leave_closed for danger in verdict.dangers):
+        return f"It stays closed, whatever it is made of: perhaps {name}, {odds(chance)}."
     if verdict.sure and verdict.pile is not None:
         metal = f"The metal: {name}." if chance >= 0.95 else f"The metal is less sure: {name}, {odds(chance)}."
         return f"Pile settled: {verdict.pile.category.name}. {metal}"
@@ -234,6 +238,10 @@ def _next(verdict: Verdict) -> Iterator[tuple[str, str]]:
 def stopped(verdict: Verdict) -> str:
     """Why nothing more is asked of a part whose pile is not settled, and where to put it."""
     pile, chance = next(iter(verdict.piles.items()))
+    if any(danger.leave_alone for danger in verdict.dangers):
+        return "Nothing more is asked of it: leave it where it lies."
+    if any(danger.leave_closed for danger in verdict.dangers):
+        return "No safe check would settle it: put it apart as it is, closed, and ask who takes it."
     if chance >= GOOD_ENOUGH:
         wrong = max(2, int(1.0 / max(1.0 - chance, 1e-6)))
         cost = f"the doubt costs at most 1 such part in {wrong} on the wrong pile"

@@ -132,7 +132,8 @@ class Caution:
 class Danger:
     """One row of do-not.csv: what is left closed, whole or dry where one of its words or forms is met.
 
-    None of its `forbids` (of ACTS) is ever proposed then; `who` takes the thing. A word of `unless` lifts the row.
+    None of its `forbids` (of ACTS) is ever proposed then; `who` takes the thing. What is `called` alike does not count,
+    and a word of `unless` lifts the row.
     """
 
     id: str
@@ -140,10 +141,21 @@ class Danger:
     who: str
     words: tuple[str, ...]
     forms: tuple[str, ...]
+    called: tuple[str, ...]
     unless: tuple[str, ...]
     forbids: tuple[str, ...]
     source: str
     trust: str
+
+    @property
+    def leave_alone(self) -> bool:
+        """Whether nobody should so much as carry it about."""
+        return "handle" in self.forbids
+
+    @property
+    def leave_closed(self) -> bool:
+        """Whether it is sold by no verdict of ours: it is left alone, or whole and closed."""
+        return self.leave_alone or "open" in self.forbids
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,13 @@ def test_what_lifts_a_danger_lifts_it_alone(danger: Danger) -> None:
 
 
 @of_each_danger
+def test_what_is_called_alike_is_no_danger_and_hides_none(danger: Danger) -> None:
+    for name in danger.called:
+        assert danger.id not in ids(said=f"a {name}")
+        assert danger.id in ids(said=f"{danger.words[0]} beside a {name}")
+
+
+@of_each_danger
 def test_it_forbids_something_and_says_who_takes_it(danger: Danger) -> None:
     assert set(danger.forbids) <= set(ACTS)
     assert danger.message
@@ -52,6 +59,27 @@ def test_it_forbids_something_and_says_who_takes_it(danger: Danger) -> None:
 def test_the_dangers_of_the_trade_are_all_there(named: str) -> None:
     """Sealed, sprung, fuelled, armed, charged, poisonous, watched. Authorities: the source column of each row."""
     assert named in facts.dangers()
+
+
+@pytest.mark.parametrize(
+    ("said", "danger"),
+    [
+        ("shock absorber; sealed bearing on the end", "sealed-pressure"),
+        ("acetylene bottle; next to an engine cylinder", "sealed-pressure"),
+        ("laptop; no battery in the mouse beside it", "lithium-battery"),
+        ("cordless drill; battery out of the charger, still in the drill", "lithium-battery"),
+        ("battery: phone no 0123 456", "lithium-battery"),
+        ("car battery and a lithium pack", "lithium-battery"),
+        ("old transformer, electronic ballast beside it", "pcb-oil"),
+    ],
+)
+def test_a_phrase_about_something_else_lifts_nothing(said: str, danger: str) -> None:
+    assert danger in ids(said=said)
+
+
+@pytest.mark.parametrize("said", ["cordless drill, battery out", "laptop, no battery and clean", "drill (battery out)"])
+def test_a_condition_at_the_end_of_a_clause_lifts(said: str) -> None:
+    assert "lithium-battery" not in ids(said=said)
 
 
 def test_ballasts_are_closed_unless_they_say_no_pcbs() -> None:
@@ -100,6 +128,28 @@ SAID = [
     ("carburettor of a mower", "fuel-oil"),
     ("railing with old paint", "lead-paint"),
     ("under pressure", "sealed-pressure"),
+    ("a spring inside", "spring-load"),
+    ("LPG tank", "sealed-pressure"),
+    ("CO2 bottle", "sealed-pressure"),
+    ("beer keg", "sealed-pressure"),
+    ("Propangas", "sealed-pressure"),
+    ("office chair", "sealed-pressure"),
+    ("cigarette lighter", "sealed-pressure"),
+    ("hydraulic ram", "sealed-pressure"),
+    ("WW2 shell", "explosive"),
+    ("dynamite", "explosive"),
+    ("shotgun shells", "live-rounds"),
+    ("seatbelt pretensioner", "airbag"),
+    ("steering wheel", "airbag"),
+    ("18650 cells", "lithium-battery"),
+    ("neon sign", "mercury"),
+    ("gas meter", "mercury"),
+    ("exit sign", "radioactive"),
+    ("Cs-137", "radioactive"),
+    ("freon", "refrigerant"),
+    ("R134a", "refrigerant"),
+    ("engine block", "fuel-oil"),
+    ("brakepads", "asbestos"),
     ("tank with gas", "sealed-pressure"),
     ("sealed, don't know what is in it", "sealed-pressure"),
     ("Gasflasche", "sealed-pressure"),

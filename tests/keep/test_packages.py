@@ -121,7 +121,7 @@ def setting(path: str, value: object) -> Change:
         inner: Any = row
         for step in way:
             inner = inner[int(step)] if step.isdigit() else inner[step]
-        inner[last] = value
+        inner[last.strip()] = value
 
     return change
 
@@ -149,6 +149,14 @@ WRONG_FIELDS = {
     "photos.0.log_photo": {"lead": 1e300},
     "answers": {"rm": {"value": 1}},
     "answers.magnet.value": {"deep": []},
+    "answers.magnet.value ": 7,
+    "answers.magnet": {"value": "sticky"},
+    "answers.form": {"value": "nonsense"},
+    "answers.thickness.value": -5,
+    "answers.size": {"value": "large"},
+    "answers.heft": {"value": 3},
+    "answers.weight-in-water": {"value": 0},
+    "chances.yellow-brass": 0.0,
 }
 
 

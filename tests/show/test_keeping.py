@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 from pathlib import Path
 
@@ -270,3 +271,27 @@ def test_a_downgraded_line_moves_no_other_parts_chances(capsys: Captured) -> Non
     assert [(sample.record, sample.materials) for sample in keep.samples()] == [(2, ("zinc-die-cast",))]
     assert {number: keep.show(number).chances for number in (1, 2, 3)} == before
     assert flows.identify([], {"magnet": "none"}).record.verdict.chances == found.record.verdict.chances
+
+
+def test_a_part_that_was_kept_again_counts_once(capsys: Captured) -> None:
+    for _ in range(3):
+        told(capsys, "identify", TAP, "--magnet", "none", "--keep")
+    told(capsys, "confirm", "1-3", "yellow-brass", "--yard", "North")
+    assert [sample.record for sample in keep.samples()] == [3]
+    assert document(capsys, "samples", "report")["agreements"][0]["parts"] == 1
+
+
+def test_a_yards_word_on_what_one_had_named_oneself_is_added(capsys: Captured, tmp_path: Path) -> None:
+    (tmp_path / "parts" / "yellow-brass").mkdir(parents=True)
+    shutil.copy(TAP, tmp_path / "parts" / "yellow-brass")
+    told(capsys, "samples", "add", str(tmp_path / "parts"))
+    assert "one more" in told(capsys, "samples", "add", str(tmp_path / "parts"), "--by", "yard", "--yard", "North")
+    assert {label.by for label in keep.show(1).labels} == {"self", "yard"}
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes")
+def test_a_pipe_is_no_photo_and_no_package(tmp_path: Path, capsys: Captured) -> None:
+    os.mkfifo(tmp_path / "pipe.jpg")
+    assert cli.run(["identify", str(tmp_path / "pipe.jpg")]) == 3
+    assert cli.run(["samples", "import", str(tmp_path / "pipe.jpg")]) == 2
+    assert capsys.readouterr().err.count("is no file") == 2

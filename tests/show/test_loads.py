@@ -303,7 +303,8 @@ def test_records_behind_several_lines_of_a_ticket_are_confirmed_once_or_not_at_a
 def test_a_record_that_was_purged_does_not_keep_a_ticket_from_confirming(capsys: Captured) -> None:
     tap, hinge = kept("tap", "yellow-brass", "2.0 kg"), kept("hinge", "zinc", "1.0 kg")
     run(["load", "add", "May", "--records", f"{tap},{hinge}", "--state", "clean"])
-    run(["samples", "remove", str(hinge)])
+    assert run(["samples", "remove", str(hinge)]) == 2  # it is on a load
+    keep.remove([hinge])
     run(["samples", "purge", "--yes"])
     rows = "yellow brass,clean,2 kg,8\nzinc,clean,1 kg,1.10\n"
     Path("ticket.csv").write_text("category,state,net,paid\n" + rows, encoding="utf-8")
@@ -649,3 +650,48 @@ def test_no_page_is_written_onto_a_folder(capsys: Captured) -> None:
     for option in ("--page", "--csv"):
         assert run(["load", "show", "May", option, "."]) == 2
         assert "a folder" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        ["--came-out-of", "hand grenade", "--magnet", "strong", "--form", "casting", "--thickness", "6 mm"],
+        ["--came-out-of", "hand grenade", "--magnet", "strong", "--form", "casting"],
+        ["--note", "propane", "--magnet", "strong", "--form", "tube", "--scratch-colour", "grey-white"],
+        ["--note", "smoke detector inside", "--magnet", "none", "--form", "casting", "--weight", "540 g"],
+    ],
+)
+def test_what_is_left_closed_is_put_on_no_pile(said: list[str], capsys: Captured) -> None:
+    assert run(["identify", *said]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    for advice in ("put it on", "show it to the yard", "Pile settled", "best bet", "Worth"):
+        assert advice not in out
+    assert run(["identify", *said, "--json"]) == 0
+    (part,) = json.loads(capsys.readouterr().out)["parts"]
+    assert part["category"] is None
+    assert part["sure"] is False
+
+
+def test_a_kept_danger_is_not_forgotten(capsys: Captured) -> None:
+    run(["identify", "--came-out-of", "hand grenade", "--magnet", "strong", "--keep"])
+    run(["identify", "--note", "propane bottle", "--magnet", "strong", "--form", "tube", "--keep"])
+    run(["pile", "new", "iron", "--category", "light iron"])
+    capsys.readouterr()
+    for number, danger in (("1", "Leave it alone"), ("2", "Leave it closed")):
+        run(["records", "show", number])
+        assert danger in capsys.readouterr().out
+    assert run(["load", "add", "May", "--records", "1"]) == 2
+    assert run(["pile", "add", "iron", "--records", "1"]) == 2
+    assert "live ammunition" in capsys.readouterr().err
+    assert run(["load", "add", "May", "--records", "2"]) == 0
+    assert "sealed-pressure" in {each["id"] for each in shown(capsys)["leave_closed"]}
+
+
+def test_what_is_said_again_with_the_same_number_is_done_once(capsys: Captured) -> None:
+    """As where the answer was lost on its way to the phone."""
+    wanted = flows.LoadWanted(category="copper", gross="5 kg")
+    for _ in range(2):
+        flows.add_to_load("May", wanted, "abc")
+    assert shown(capsys)["kg"] == "5"
+    flows.add_to_load("May", wanted, "def")
+    assert shown(capsys)["kg"] == "10"

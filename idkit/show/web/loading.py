@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import secrets
 from typing import Any
 from urllib.parse import urlencode
 
@@ -25,7 +26,7 @@ async def load(page: Page, request: Request) -> Response:
     name = request.query_params.get("load", "")
     known = list((await asyncio.to_thread(flows.loads)).values())
     if not known:
-        return page.pages.show(request, "load.html", load=None, others=[], categories=flows.known_categories())
+        return page.pages.show(request, "load.html", load=None, others=[], once="", categories=flows.known_categories())
     found = await asyncio.to_thread(flows.show_load, name)
     others = [each for each in reversed(known) if each.name != found.valued.load.name]
     return page.pages.show(request, "load.html", **_shown(found), others=others, categories=flows.known_categories())
@@ -57,8 +58,11 @@ def _shown(found: flows.LoadShown) -> dict[str, Any]:
             for group in valued.groups
         ],
         "questions": found.questions,
+        "dangers": [f"{each.message} {each.who}" for each in found.dangers],
+        "since": found.since,
         "cautions": [each.message for each in found.cautions],
         "doubts": found.holds.doubts,
+        "once": secrets.token_hex(8),
     }
 
 
@@ -90,7 +94,7 @@ async def add(page: Page, request: Request) -> Response:
         pieces=int(pieces) if pieces else None,
         what=told.get("what", ""),
     )
-    await asyncio.to_thread(flows.add_to_load, name, wanted)
+    await asyncio.to_thread(flows.add_to_load, name, wanted, told.get("once", ""))
     return _to(name)
 
 

@@ -5,12 +5,15 @@ from __future__ import annotations
 import io
 import os
 import secrets
+import signal
 import socket
 import tempfile
+import threading
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from types import FrameType
 
 import segno
 import trustme
@@ -55,7 +58,7 @@ def run(wanted: Wanted, say: Say) -> None:
         rules = Rules(frozenset(names), wanted.port, key, wanted.tls)
         built = app.build(visitors, line, rules, spelt=flows.bench().words, code=_svg(code) if wanted.lan else "")
         say(_opened(wanted, link, code))
-        uvicorn.Server(
+        server = uvicorn.Server(
             uvicorn.Config(
                 built,
                 log_level="critical",
@@ -67,8 +70,29 @@ def run(wanted: Wanted, say: Say) -> None:
                 ssl_certfile=files[0] if files else None,
                 ssl_keyfile=files[1] if files else None,
             )
-        ).run([listening])
-        say(_closed(visitors.unkept))
+        )
+        try:
+            with _ended_by_the_system():
+                server.run([listening])
+        finally:
+            say(_closed(visitors.unkept))
+
+
+@contextmanager
+def _ended_by_the_system() -> Iterator[None]:
+    """As by Ctrl-C where the system asks to end, or the terminal is closed."""
+
+    def asked(_number: int, _frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    main = threading.current_thread() is threading.main_thread()  # no other hears signals
+    numbers = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if main and hasattr(signal, name)]
+    before = {number: signal.signal(number, asked) for number in numbers}
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def names_of(wanted: Wanted) -> tuple[str, ...]:

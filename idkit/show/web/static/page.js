@@ -40,6 +40,20 @@ async function filled(form, button) {
   return data;
 }
 
+// A thumb that taps twice answers what it saw, not what came under it meanwhile.
+const SOON = 700, BESIDE = 80;   // milliseconds, pixels
+let last = { time: -SOON, x: 0, y: 0 }, changed = 0;
+main.addEventListener("click", (event) => {
+  if (!event.detail || !event.isTrusted) return;   // of a keyboard, or of a script
+  const here = { time: performance.now(), x: event.clientX, y: event.clientY };
+  const again = here.time - last.time < SOON && Math.hypot(here.x - last.x, here.y - last.y) < BESIDE;
+  const unseen = again && changed > last.time;
+  last = unseen ? { ...last, x: here.x, y: here.y } : here;
+  if (!unseen) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+}, true);
+
 // Show an answer of the machine in place of what is shown now.
 async function show(answer) {
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
@@ -47,6 +61,7 @@ async function show(answer) {
   document.title = page.title;
   const path = new URL(answer.url).pathname + new URL(answer.url).search;
   if (answer.ok && path !== location.pathname + location.search) history.pushState(null, "", path);
+  changed = performance.now();
   news.textContent = "";
   scrollTo(0, 0);
   main.focus({ preventScroll: true });
