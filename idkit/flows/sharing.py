@@ -11,6 +11,7 @@ from idkit.errors import CallError, IdkitError, PhotoError
 from idkit.flows.describing import described
 from idkit.vocabulary import Entry, KeptPhoto
 
+NUMBERS = ("thickness", "weight", "jar", "hung", "weight-in-water", "size", "scale")
 TOGETHER = 0.01  # by which the chances of a sample may miss 1, from rounding
 
 
@@ -58,6 +59,9 @@ def _fault(entry: Entry) -> str:
     if not math.isclose(sum(entry.chances.values()), 1.0, abs_tol=TOGETHER):
         return f"chances: got a sum of {sum(entry.chances.values()):g}; right is 1"
     for name, answer in entry.answers.items():
+        unknown = name == "form" and answer.value not in facts.forms()
+        if unknown or isinstance(answer.value, float) is not (name in NUMBERS):
+            return f"answers: {name} can't be {str(answer.value)[:40]!r}"
         others = {other: each for other, each in entry.answers.items() if other != name}
         try:
             told = [ask.checks()[name].likelihood(material, answer, others) for material in facts.materials().values()]

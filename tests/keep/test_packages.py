@@ -153,7 +153,7 @@ WRONG_FIELDS = {
     "answers.magnet": {"value": "sticky"},
     "answers.form": {"value": "nonsense"},
     "answers.thickness.value": -5,
-    "answers.size": {"value": "large"},
+    "answers.attached": {"value": 5},
     "answers.heft": {"value": 3},
     "answers.weight-in-water": {"value": 0},
     "chances.yellow-brass": 0.0,

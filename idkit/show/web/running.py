@@ -85,9 +85,13 @@ def _ended_by_the_system() -> Iterator[None]:
     def asked(_number: int, _frame: FrameType | None) -> None:
         raise KeyboardInterrupt
 
+    def left(_number: int, _frame: FrameType | None) -> None:
+        signal.raise_signal(signal.SIGTERM)  # which the server hears, and finishes what runs
+
     main = threading.current_thread() is threading.main_thread()  # no other hears signals
-    numbers = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if main and hasattr(signal, name)]
-    before = {number: signal.signal(number, asked) for number in numbers}
+    heard = {"SIGTERM": asked, "SIGHUP": left} if main else {}
+    numbers = {getattr(signal, name): told for name, told in heard.items() if hasattr(signal, name)}
+    before = {number: signal.signal(number, told) for number, told in numbers.items()}
     try:
         yield
     finally:
