@@ -89,6 +89,8 @@ def _going_on(
 ) -> Mask:
     """The ground with the patches into which it goes on without an edge, step by step, as where the light falls off."""
     found = ground.copy()
+    if not (may_be & ~found).any():
+        return found
     one, other = _meeting(patches, means, lab)
     while True:
         more = np.zeros_like(found)
@@ -120,21 +122,19 @@ def _meeting(
 
 
 def _holes(patches: Labels, lab: NDArray[np.float32], means: NDArray[np.float64], ground: Mask) -> Mask:
-    """Which patches are ground seen through a hole: large ones of its very colour, and as even as it is."""
-    count = len(means)
-    sizes = np.maximum(np.bincount(patches.ravel(), minlength=count), 1)
-    away = lab[..., 0].astype(np.float64) - means[patches, 0]
-    uneven = np.sqrt(np.bincount(patches.ravel(), np.square(away).ravel(), count) / sizes)
-    large = ground & (sizes > LARGE_GROUND * patches.size)
-    if not large.any():
-        return np.zeros_like(ground)
-    alike = nearest(means, means[large]) < OF_GROUND
-    may_be = np.flatnonzero(~ground & alike & (sizes > HOLE * patches.size) & (uneven < UNEVEN + uneven[large].max()))
+    """Which patches are ground seen through a hole: large ones of its very colour, as even as it is, inside a part."""
+    sizes = np.bincount(patches.ravel(), minlength=len(means))
+    large = np.flatnonzero(ground & (sizes > LARGE_GROUND * patches.size))
+    may_be = np.flatnonzero(~ground & (sizes > HOLE * patches.size) & (nearest(means, means[large]) < OF_GROUND))
     found = np.zeros_like(ground)
+    if not may_be.size:
+        return found
+    even = UNEVEN + max(float(lab[..., 0][patches == number].std()) for number in large)
     for number in may_be:
         inside = (patches == number).astype(np.uint8)
         around = (cv2.dilate(inside, np.ones((7, 7), np.uint8)) > 0) & (inside == 0)
-        found[number] = ground[patches[around]].mean() < OPEN  # else it lies at the part's edge, as a facet does
+        edged = ground[patches[around]].mean() >= OPEN  # then it lies at the part's edge, as a facet does
+        found[number] = not edged and lab[..., 0][inside > 0].std() < even
     return found
 
 

@@ -48,16 +48,22 @@ def cast(lab: NDArray[np.float32], outlined: Mask) -> Mask:
     """
     solid, none = outlined.astype(np.uint8), np.zeros_like(outlined)
     inner, outer = (cv2.dilate(solid, _disc(radius)) > 0 for radius in NEAR)
-    if not (outer & ~inner).any():
+    ring = outer & ~inner
+    few = lab[::2, ::2][outlined[::2, ::2]]
+    if not len(few) or not ring[::2, ::2].any():
+        return none
+    beside = np.median(lab[::2, ::2][ring[::2, ::2]], axis=0)
+    apart = length(few[:, 1:] / (few[:, :1] + 16) - beside[1:] / (beside[0] + 16))
+    if np.mean(100 * apart > CLEARLY * LEAST_TINT) < LEAST_COLOURED / 2:  # by a first look
         return none
     smooth = cv2.GaussianBlur(lab, (0, 0), 1.0)
     light = smooth[..., 0] + 16
     tints = 100 * smooth[..., 1:] / light[..., None]
-    of_ground = np.median(tints[outer & ~inner], axis=0)
+    of_ground = np.median(tints[ring], axis=0)
     away = tints - of_ground
-    within = max(LEAST_TINT, TIMES * 1.48 * float(np.median(length(away[outer & ~inner]))))
+    within = max(LEAST_TINT, TIMES * 1.48 * float(np.median(length(away[ring]))))
     away[..., 1] += np.clip(-away[..., 1], 0, COOLER)
-    tint, share = length(away), light / float(np.median(light[outer & ~inner]))
+    tint, share = length(away), light / float(np.median(light[ring]))
     coloured = outlined & (tint > CLEARLY * within)
     shade = outlined & (tint < within) & (share < CAST_BRIGHTEST) & (share > DARKEST) & (_slope(lab) < CAST_SLOPE)
     if coloured.sum() < LEAST_COLOURED * outlined.sum():
