@@ -86,7 +86,7 @@ _SIGNS = str.maketrans({"’": "'", "‘": "'", "´": "'", "”": '"', "“": '"
 _MIXED = r"(?:\d+(?: +| *- *))?\d+ */ *\d+"
 _PLAIN = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+"
 _PIECE = re.compile(rf"(?P<number>{_MIXED}|{_PLAIN}) *(?P<unit>''|[a-zμ]+\.?|[\"'])?(?: *, *| *)(?:and +)?")
-_LESS = re.compile(r"(.*[a-z.]) (?:-|minus|less) (.+)")  # 82.4 kg - 80.1 kg
+_LESS = re.compile(r"(.*[a-z.])(?: (?:-|minus|less) | ?- ?(?=\d))(.+)")  # 82.4 kg - 80.1 kg
 _LONGEST = 40  # characters; nobody types a longer amount
 
 
@@ -114,8 +114,8 @@ def parse_mass(typed: str, thing: str = "--weight") -> Amount:
     Amount(value=1.2, step=0.01, typed='1.20 kg')
     >>> round(parse_mass("1 lb 4 oz").value, 4)
     0.567
-    >>> round(parse_mass("82.4 kg - 80.1 kg").value, 4)
-    2.3
+    >>> round(parse_mass("82.4 kg - 80.1 kg").value, 4), round(parse_mass("82.4 kg-80.1 kg").value, 4)
+    (2.3, 2.3)
     """
     both = _LESS.fullmatch(_tidy(typed))
     return _difference(both[1], both[2], typed, thing) if both else _parse(typed, thing, _MASS)
