@@ -18,6 +18,11 @@ def is_made(folder: Path) -> bool:
     return _told(folder) in (RESULTS, COPIES)
 
 
+def holds_results(folder: Path) -> bool:
+    """Whether idkit made this folder for results, in which no photo lies but by mistake."""
+    return _told(folder) == RESULTS
+
+
 def refuse(target: Path, photos: Path, option: str, mark: str) -> None:
     """CallError where idkit may not make a folder its own: only what is new, empty, or has that mark of an earlier run,
     and is neither the folder of the photos nor one above it.

@@ -8,7 +8,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from idkit.batch.made import MARK, is_made
+from idkit.batch.made import MARK, holds_results, is_made
 from idkit.errors import CallError
 
 ENDINGS = ("jpg", "jpeg", "jpe", "jfif", "png", "webp", "tif", "tiff", "bmp", "avif", "heic", "heif")
@@ -103,8 +103,12 @@ class _Search:
         except OSError as error:
             self._skipped(here, error)
             return []
-        if any(entry.name == MARK for entry in found) and is_made(Path(self.root, here)):
+        place = Path(self.root, here)
+        if any(entry.name == MARK for entry in found) and is_made(place):
             self.made.append(here)
+            lost = [entry.name for entry in found if _has_ending(entry.name)] if holds_results(place) else []
+            why = "lies in a folder that idkit made, where no photo is looked for: put it elsewhere"
+            self.unread += [(f"{here}/{name}" if here else name, why) for name in lost]
             return []
         return found
 

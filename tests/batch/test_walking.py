@@ -93,6 +93,14 @@ def test_a_folder_that_idkit_made_is_not_looked_into(tmp_path: Path) -> None:
     assert found.made == ("sorted",)  # which is said
 
 
+def test_a_photo_that_was_put_among_results_is_said(tmp_path: Path) -> None:
+    made.make(tmp_path / "idkit-tags", "--out", made.RESULTS)
+    (tmp_path / "idkit-tags" / "tap.jpg").write_bytes(b"\xff\xd8\xff")
+    ((name, why),) = walk(tmp_path).unread
+    assert name == "idkit-tags/tap.jpg"
+    assert "put it elsewhere" in why
+
+
 def test_a_file_of_that_name_that_idkit_did_not_write_hides_no_photo(tmp_path: Path) -> None:
     (tmp_path / made.MARK).write_text("the folder that my nephew made with idkit")
     (tmp_path / "tap.jfif").write_bytes(b"\xff\xd8\xff")
