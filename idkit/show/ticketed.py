@@ -12,6 +12,7 @@ from idkit.show.words import counted
 from idkit.vocabulary import Money
 
 Lines = Iterator[tuple[str, str]]
+ODD, COINS = Decimal("0.05"), Decimal("0.05")  # of what was paid, and of the currency: more is no rounding; from memory
 WORDS = {
     "doubt": "what the list held to be in doubt",
     "weight": "the yard's weight or count",
@@ -70,6 +71,8 @@ def _line(each: Difference, holds: InUse, currency: str) -> Lines:
         listed = f"{_signed(each.total, currency)} against the list"
         yield _style(each.total), f"  {listed if flows.rounded(each.total, currency) else 'as the list had it'}"
         yield from (("", f"  {line}") for _, line in _parts(each.parts, currency))
+        if abs(each.parts.get("rounding", Decimal(0))) > max(ODD * abs(told.paid), COINS):
+            yield "warn", "  price times weight is far from what was paid: is the unit right, or a number mistyped?"
     if each.off:
         yield "warn" if each.apart else "dim", f"  {_weighed_otherwise(each, each.off)}"
 

@@ -695,3 +695,12 @@ def test_what_is_said_again_with_the_same_number_is_done_once(capsys: Captured) 
     assert shown(capsys)["kg"] == "5"
     flows.add_to_load("May", wanted, "def")
     assert shown(capsys)["kg"] == "10"
+
+
+@pytest.mark.parametrize("numbers", [["--price", "1100"], ["--price", "1.10", "--paid", "110"]])
+def test_a_ticket_whose_numbers_do_not_go_together_says_so(numbers: list[str], capsys: Captured) -> None:
+    """A price for a tonne read as one for a kg; a point that slipped."""
+    run(["load", "add", "May", "--category", "zinc", "--weight", "10 kg"])
+    paid = [] if "--paid" in numbers else ["--paid", "11"]
+    assert run(["load", "ticket", "May", "--category", "zinc", "--gross", "10 kg", *numbers, *paid]) == 0
+    assert "is the unit right" in " ".join(capsys.readouterr().out.split())
