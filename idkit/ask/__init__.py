@@ -1,6 +1,6 @@
 """Answers to likelihoods: what a person finds out at a bench, and what each metal would have given."""
 
-from idkit.ask.amounts import parse_length, parse_mass
+from idkit.ask.amounts import both_weights, parse_length, parse_mass
 from idkit.ask.answers import checks, read
 from idkit.ask.scale_check import ScaleCheck, check_scale
 from idkit.ask.splitting import cannot_split
@@ -8,6 +8,7 @@ from idkit.ask.water import density_by_displacement, density_by_hanging, least_m
 
 __all__ = [
     "ScaleCheck",
+    "both_weights",
     "cannot_split",
     "check_scale",
     "checks",

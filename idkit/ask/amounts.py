@@ -117,8 +117,18 @@ def parse_mass(typed: str, thing: str = "--weight") -> Amount:
     >>> round(parse_mass("82.4 kg - 80.1 kg").value, 4), round(parse_mass("82.4 kg-80.1 kg").value, 4)
     (2.3, 2.3)
     """
+    both = both_weights(typed)
+    return _difference(*both, typed, thing) if both else _parse(typed, thing, _MASS)
+
+
+def both_weights(typed: str) -> tuple[str, str] | None:
+    """The two weights of a difference, the whole and what is taken off; None where it is none.
+
+    >>> both_weights("82.4 kg - 80.1 kg"), both_weights("82.4 kg")
+    (('82.4 kg', '80.1 kg'), None)
+    """
     both = _LESS.fullmatch(_tidy(typed))
-    return _difference(both[1], both[2], typed, thing) if both else _parse(typed, thing, _MASS)
+    return (both[1], both[2]) if both else None
 
 
 def _difference(whole: str, bare: str, typed: str, thing: str) -> Amount:

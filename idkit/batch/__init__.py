@@ -7,7 +7,6 @@ from idkit.batch.grouping import RULES
 from idkit.batch.jobs import Describe, Job, Manner, Outcome, Problem, Tag
 from idkit.batch.journal import Journal
 from idkit.batch.made import COPIES, RESULTS, make, refuse
-from idkit.batch.names import written
 from idkit.batch.processes import on_this_machine
 from idkit.batch.sheet import Sheet, ToFillIn, WrongCells, read_rows, write_rows
 from idkit.batch.tagging import Plan, Ways, done, left, opened, plan, unmet
@@ -43,5 +42,4 @@ __all__ = [
     "unmet",
     "write_rows",
     "write_table",
-    "written",
 ]

@@ -13,14 +13,15 @@ COPIES = "Copies that idkit made, a folder a pile; the photos lie where they wer
 NOBODYS = ("thumbs.db", "desktop.ini")  # what systems leave in an empty folder, beside names that start with a dot
 
 
-def is_made(folder: Path) -> bool:
-    """Whether idkit made this folder: a mark of that name with other words in it is the user's."""
-    return _told(folder) in (RESULTS, COPIES)
-
-
-def holds_results(folder: Path) -> bool:
-    """Whether idkit made this folder for results, in which no photo lies but by mistake."""
-    return _told(folder) == RESULTS
+def mark_of(folder: Path) -> str:
+    """RESULTS or COPIES where idkit made this folder; '' where not: a file of the mark's name with other words in it is
+    the user's.
+    """
+    try:
+        told = (folder / MARK).read_bytes().decode("utf-8", "replace").replace("\r\n", "\n")
+    except OSError:
+        return ""
+    return told if told in (RESULTS, COPIES) else ""
 
 
 def refuse(target: Path, photos: Path, option: str, mark: str) -> None:
@@ -33,8 +34,8 @@ def refuse(target: Path, photos: Path, option: str, mark: str) -> None:
         got = f"{target} {'is' if here == root else 'holds'} the folder of the photos"
     elif target.exists() and not target.is_dir():
         got = f"{target} is a file"
-    elif _in(target, option) and _told(target) != mark:
-        got = f"{target} holds what idkit did not make" if not is_made(target) else f"{target} was made for another use"
+    elif _in(target, option) and mark_of(target) != mark:
+        got = f"{target} was made for another use" if mark_of(target) else f"{target} holds what idkit did not make"
     if got:
         raise CallError(option, got, "a new or an empty folder", "what lies in a folder of yours is left as it is")
 
@@ -43,20 +44,12 @@ def make(target: Path, option: str, mark: str) -> None:
     """Make the folder, and mark it; StoreError where the disk says no."""
     try:
         target.mkdir(parents=True, exist_ok=True)
-        if _told(target) != mark:
+        if mark_of(target) != mark:
             with (target / MARK).open("x", encoding="utf-8", newline="\n") as file:
                 file.write(mark)
     except OSError as error:
         got = f"{target} can't be written ({error.strerror})"
         raise StoreError(option, got, "", f"make room, or name another place: {option}") from None
-
-
-def _told(folder: Path) -> str:
-    """What the mark says; '' where there is none."""
-    try:
-        return (folder / MARK).read_bytes().decode("utf-8", "replace").replace("\r\n", "\n")
-    except OSError:
-        return ""
 
 
 def _in(folder: Path, option: str) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 from itertools import islice
 
@@ -62,8 +62,7 @@ class Names:
         return next((by_loose[name] for name in get_close_matches(loosely(typed), by_loose, 1)), "")
 
 
-def _alone(known: Sequence[str], spell: object) -> dict[str, str]:
+def _alone(known: Sequence[str], spell: Callable[[str], str]) -> dict[str, str]:
     """Names by their spelling, without those that are spelt alike."""
-    assert callable(spell)
     count = Counter(spell(name) for name in known)
     return {spell(name): name for name in known if count[spell(name)] == 1}

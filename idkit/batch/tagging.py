@@ -12,7 +12,7 @@ from idkit import flows
 from idkit.batch.grouping import RULES, Grouped, chosen, grouped
 from idkit.batch.jobs import Job, Manner, Outcome
 from idkit.batch.journal import Journal
-from idkit.batch.made import MARK, RESULTS, is_made, make
+from idkit.batch.made import MARK, RESULTS, make, mark_of
 from idkit.batch.names import Names
 from idkit.batch.recalling import holds, how
 from idkit.batch.sheet import Row, Sheet, WrongCells
@@ -61,7 +61,7 @@ def plan(folder: Path, rule: str, sheet: Sheet) -> Plan:
     walked = walk(folder)
     if not walked.photos:
         others = f"{walked.others} other file{'' if walked.others == 1 else 's'}"
-        if is_made(folder):
+        if mark_of(folder):
             got = f"{MARK} in it says that idkit made it, and no photo is looked for there"
             raise CallError(str(folder), got, "a folder of yours", f"take {MARK} away if the photos are yours")
         got = f"no photo in it ({others})"

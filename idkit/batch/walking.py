@@ -8,7 +8,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from idkit.batch.made import MARK, holds_results, is_made
+from idkit.batch.made import MARK, RESULTS, mark_of
 from idkit.errors import CallError
 
 ENDINGS = ("jpg", "jpeg", "jpe", "jfif", "png", "webp", "tif", "tiff", "bmp", "avif", "heic", "heif")
@@ -103,10 +103,10 @@ class _Search:
         except OSError as error:
             self._skipped(here, error)
             return []
-        place = Path(self.root, here)
-        if any(entry.name == MARK for entry in found) and is_made(place):
+        mark = mark_of(Path(self.root, here)) if any(entry.name == MARK for entry in found) else ""
+        if mark:
             self.made.append(here)
-            lost = [entry.name for entry in found if _has_ending(entry.name)] if holds_results(place) else []
+            lost = [entry.name for entry in found if _has_ending(entry.name)] if mark == RESULTS else []
             why = "lies in a folder that idkit made, where no photo is looked for: put it elsewhere"
             self.unread += [(f"{here}/{name}" if here else name, why) for name in lost]
             return []

@@ -44,8 +44,8 @@ def clean(
 ) -> tuple[tuple[Cleaning, ...], tuple[Left, ...], InUse]:
     """Each part sold as it is against cleaned, the best paid first; those that can't be told, with why.
 
-    `worth` is that of an hour, as typed; `holds` are a yard and prices; where None those of the
-    load's yard, or in use. CallError where there
+    `worth` is that of an hour, as typed; `holds` are a yard and prices; where None those of the load's yard, or in use.
+    CallError where there
     are no prices; a row of a table that can't be read is left, with why.
     """
     holds = holds or in_use(_yard_of(benches))

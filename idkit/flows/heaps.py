@@ -144,10 +144,10 @@ def named(name: str) -> str:
     return plain
 
 
-def state_named(typed: str) -> str:
-    """Clean, dirty or nothing; CallError for another word."""
+def state_named(typed: str, thing: str = "--state") -> str:
+    """Clean, dirty or nothing; CallError, which names `thing`, for another word."""
     if typed and typed.lower() not in STATES:
-        raise CallError("--state", f"got {typed!r}", " or ".join(STATES))
+        raise CallError(thing, f"got {typed!r}", " or ".join(STATES))
     return typed.lower()
 
 

@@ -12,11 +12,11 @@ from typing import TypeVar
 from idkit import keep, yard
 from idkit.errors import CallError, IdkitError
 from idkit.flows.confirming import Voice, label_of
-from idkit.flows.heaps import Lines
+from idkit.flows.heaps import Lines, state_named
 from idkit.flows.loads import load_called
 from idkit.flows.weighing import weighed
 from idkit.flows.yards import InUse, WrongPrices, in_use
-from idkit.vocabulary import STATES, Label, Yard
+from idkit.vocabulary import Label, Yard
 from idkit.yard import Difference, Group, Load, Reconciled, Ticketed, number
 
 T = TypeVar("T")
@@ -125,13 +125,8 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
     def category(typed: str, thing: str) -> str:
         return yard.category_named(typed, thing, at)
 
-    def state_of(typed: str, thing: str) -> str:
-        if typed.lower() not in STATES:
-            raise CallError(thing, f"got {typed!r}", " or ".join(STATES))
-        return typed.lower()
-
     claimed = row.read("category", category, "", needed=True)
-    state = row.read("state", state_of, "")
+    state = row.read("state", state_named, "")
     unit = row.read("unit", lambda typed, thing: yard.unit_of(typed, thing, at.tons), yard.UNITS["kg"])
     by_piece = unit.kg is None
     pieces = row.read("pieces", _count, 0, needed=by_piece)
@@ -159,7 +154,7 @@ def _ticketed(row: _Row, at: Yard) -> Ticketed:
         category=claimed,
         state=state,
         called=claimed if yard.goes_with(at, called) == yard.goes_with(at, claimed) else called,
-        called_state=row.read("called-state", state_of, state),
+        called_state=row.read("called-state", state_named, state),
         gross=gross,
         tare=tare,
         deducted=off,

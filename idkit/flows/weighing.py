@@ -13,9 +13,6 @@ from idkit.flows.yards import in_use
 from idkit.vocabulary import Answers, Weighed
 
 _SEVERAL = re.compile(r"[^\W\d_]\.?\s*-?\s*[\d.]")
-_LESS = re.compile(
-    r"(.*[^\W\d_]\.?)\s*(?:[-−–]|minus|less)\s*(\d.*)", re.IGNORECASE
-)  # a bucket and all, less the bucket
 _FINE = Decimal("1e-9")  # kg: far below any scale, far above what a float loses
 
 
@@ -29,12 +26,11 @@ def weighed(typed: str, thing: str, tons: Mapping[str, str] | None = None) -> We
     >>> weighed("3500 kg - 1400 kg", "--weight").kg
     Decimal('2100')
     """
-    less = _LESS.fullmatch(typed.strip())
-    if less:
-        both = weighed(less[1], thing, tons), weighed(less[2], thing, tons)
-        if both[1].kg >= both[0].kg:
+    if both := ask.both_weights(typed):
+        whole, bare = (weighed(each, thing, tons) for each in both)
+        if bare.kg >= whole.kg:
             raise AmountError(thing, f"got {typed!r}, which leaves nothing", "the heavier weight first")
-        return Weighed(both[0].kg - both[1].kg, both[0].step + both[1].step, typed.strip())
+        return Weighed(whole.kg - bare.kg, whole.step + bare.step, typed.strip())
     if not _SEVERAL.search(typed):
         try:
             return yard.weight(typed, thing)

@@ -53,6 +53,11 @@ class Card:
     value: tuple[str, str, str, str]  # from, to, currency, and what it is for; empty without a price
 
     @property
+    def goes_to(self) -> str:
+        """Its pile, or what is to be done first: an id."""
+        return self.pile if self.place == PILE else self.place
+
+    @property
     def doubtful(self) -> bool:
         """Whether something is left to do before it lies on its pile."""
         return self.place in (CHECK, YARD)

@@ -28,10 +28,9 @@ def keep(plan: Plan, journal: Journal, folder: Path, *, with_photo: bool) -> Kep
     """Keep what is done of the plan; a part that was kept as it is keeps its record. The rest is done all the same."""
     records: dict[str, int] = {}
     failed: list[str] = []
-    new = parts = 0
+    new = 0
     for job in plan.jobs:
         for tag in journal.outcome(job.part).tags if job.part in journal.entries else ():
-            parts += 1
             name = tag["part"]["part"]
             try:
                 records[name], fresh = flows.keep_waiting(tag["kept"], tag["part"], folder, with_photo=with_photo)

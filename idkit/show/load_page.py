@@ -8,7 +8,6 @@ from idkit import flows
 from idkit.flows import LoadShown
 from idkit.show import loaded
 from idkit.show.weights import weight
-from idkit.vocabulary import Money
 
 FOLDER = Path(__file__).parent / "pages"
 
@@ -19,13 +18,13 @@ def page(found: LoadShown) -> str:
 
     env = Environment(loader=FileSystemLoader(FOLDER), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     at, valued = found.holds.yard, found.valued
-    span, middle = flows.to_pay(valued) or (None, None)
-    expected = "" if span is None or middle is None else flows.money_said(Money(middle, middle, span.currency))
+    pays = flows.to_pay(valued)
+    span, expected = map(flows.money_said, pays) if pays else ("", "")
     return env.get_template("load.html").render(
         load=valued.load,
         valued=valued,
         expected=expected,
-        span=flows.money_said(span) if span else "",
+        span=span,
         groups=[_shown(group, at) for group in valued.groups],
         questions=found.questions,
         cautions=[

@@ -91,8 +91,7 @@ def _sums(found: LoadShown) -> Lines:
     unweighed = f", {counted(valued.unweighed, 'line')} not weighed" if valued.unweighed else ""
     yield "", f"{weight(valued.kg)} net{unweighed}"
     if (pays := flows.to_pay(valued)) is not None:
-        span, middle = pays
-        expected, between = flows.money_said(Money(middle, middle, span.currency)), flows.money_said(span)
+        between, expected = map(flows.money_said, pays)
         yield "good", f"About {expected} expected" + ("." if between == expected else f": {between}")
     if without := without_price(found):
         yield "warn", f"Without a price, counted as nothing: {', '.join(without)}."
@@ -183,7 +182,7 @@ def document(found: LoadShown) -> str:
         "payload_kg": str(load.payload.kg) if load.payload else None,
         "over_kg": str(valued.over) if valued.over is not None else None,
         "value": money(span),
-        "expected": amount(expected, span),
+        "expected": amount(expected.low, span) if expected else None,
         "categories": [_row(group, found.holds.yard) for group in valued.groups],
         "ask": list(found.questions),
         "cautions": [{"id": each.id, "message": each.message} for each in found.cautions],

@@ -94,4 +94,4 @@ def spoken(seconds: float) -> str:
 
 def counts(found: Iterable[cards.Card]) -> Counter[str]:
     """How many parts go where."""
-    return Counter(card.pile if card.place == cards.PILE else card.place for card in found)
+    return Counter(card.goes_to for card in found)

@@ -114,7 +114,7 @@ def _texts(card: Card) -> Iterator[str]:
     yield from (
         card.part,
         " | ".join(card.files),
-        cards.in_words(card.pile if card.place == cards.PILE else card.place),
+        cards.in_words(card.goes_to),
     )
     yield from ("yes" if card.sure else "no", *bars[0], *bars[1], cards.in_words(card.check))
     yield from (card.state, " ".join(card.dangers), " ".join(card.cautions.values()), "; ".join(card.problems))

@@ -37,7 +37,7 @@ def sort(found: Sequence[Card], photos: Path, target: Path, stop: threading.Even
     """
     copied, places = Copied(), dict[Path, str]()  # of each copy, its photo
     for card in found:
-        heap = target / heap_of(card)
+        heap = target / card.goes_to
         for file in card.files:
             if stop.is_set():
                 copied.left += 1
@@ -54,11 +54,6 @@ def sort(found: Sequence[Card], photos: Path, target: Path, stop: threading.Even
         for place, file in places.items():
             copied.elsewhere += _elsewhere(photos / file, target, place.parent.name, places)
     return copied
-
-
-def heap_of(card: Card) -> str:
-    """The folder that a part's photos go into."""
-    return card.pile if card.place == cards.PILE else card.place
 
 
 def _make(heap: Path) -> None:

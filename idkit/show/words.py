@@ -121,11 +121,11 @@ def dangers_said(found: Sequence[Danger]) -> Iterator[tuple[str, str]]:
     """The same of dangers that no verdict holds."""
     for danger in found:
         acts = set(danger.forbids)
-        said = "Keep it dry" if acts == {"wet"} else "Leave it alone" if "handle" in acts else "Leave it closed"
+        said = "Keep it dry" if acts == {"wet"} else "Leave it alone" if danger.leave_alone else "Leave it closed"
         yield "warn", f"{said}: {danger.message} {danger.who}"
     if any(set(danger.forbids) != {"wet"} for danger in found):
         yield "warn", "Follow local codes; leave it to licensed people."
-    if any("handle" in danger.forbids for danger in found):
+    if any(danger.leave_alone for danger in found):
         yield "warn", "Don't bring it anywhere, the yard included: ask by telephone."
 
 

@@ -115,7 +115,7 @@ def _on_board(line: Line) -> Decimal:
         return net
 
 
-def to_pay(valued: Valued) -> tuple[Money, Decimal] | None:
+def to_pay(valued: Valued) -> tuple[Money, Money] | None:
     """What a load fetches as it is paid, each category to the coin, so that they add up to it: its range and what is
     expected; None without a price.
     """
@@ -125,7 +125,8 @@ def to_pay(valued: Valued) -> tuple[Money, Decimal] | None:
     priced = [(group.money, group.expected) for group in valued.groups if group.money and group.expected is not None]
     low = sum((rounded(money.low, currency) for money, _ in priced), NOTHING)
     high = sum((rounded(money.high, currency) for money, _ in priced), NOTHING)
-    return Money(low, high, currency), sum((rounded(expected, currency) for _, expected in priced), NOTHING)
+    expected = sum((rounded(middle, currency) for _, middle in priced), NOTHING)
+    return Money(low, high, currency), Money(expected, expected, currency)
 
 
 def loads_in(lines: Iterable[Written]) -> Mapping[str, Load]:

@@ -15,7 +15,6 @@ from idkit.errors import CallError
 from idkit.show import loaded
 from idkit.show.web.page import Page, Routes, fields_of
 from idkit.show.weights import weight
-from idkit.vocabulary import Money
 
 FIRST = "Load"  # what a load is called where nobody says
 SHOWN = 40  # lines of one category
@@ -35,14 +34,14 @@ async def load(page: Page, request: Request) -> Response:
 def _shown(found: flows.LoadShown) -> dict[str, Any]:
     """A load as the page shows it."""
     valued, at = found.valued, found.holds.yard
-    money, middle = flows.to_pay(valued) or (None, None)
-    expected = Money(middle, middle, money.currency) if money and middle is not None else None
+    pays = flows.to_pay(valued)
+    span, expected = map(flows.money_said, pays) if pays else ("", "")
     return {
         "load": valued.load,
         "kilos": weight(valued.kg),
         "unweighed": valued.unweighed,
-        "expected": flows.money_said(expected) if expected else "",
-        "span": flows.money_said(money) if money else "",
+        "expected": expected,
+        "span": span,
         "over": weight(valued.over) if valued.over is not None and valued.over > 0 else "",
         "room": weight(-valued.over) if valued.over is not None and valued.over <= 0 else "",
         "groups": [
