@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from idkit.decide.classifier import CALLED_BARE
 from idkit.decide.evidence import PATTERNS, pattern
 from idkit.decide.fuse import chances, log_prior
 from idkit.decide.learn import least_chance
@@ -29,7 +30,7 @@ SOMETIMES = {
     "photo-and-water": ("thickness",),
     "answers-and-water": ("magnet",),
 }
-SCRATCHED = 0.25  # share of photographed parts that were scratched
+SCRATCHED = 0.25  # share of photographed parts that are said to be scratched, those in which that shows metal
 
 
 @dataclass(frozen=True)
@@ -74,13 +75,18 @@ def draw(
         form = shapes[int(random.integers(len(shapes)))]
         prior = np.exp(log_prior(materials, form))
         truth = int(random.choice(len(materials), p=prior / prior.sum()))
-        surface = "scratched" if random.random() < SCRATCHED else "as-found"
+        surface = "scratched" if random.random() < _scratched(materials[truth]) else "as-found"
         answers = {"form": Answer("form", form.id)}
         for check in (*ALWAYS.get(name, ()), *SOMETIMES.get(name, ())):
             if check in ALWAYS.get(name, ()) or random.random() < 0.6:
                 answers |= _answered(checks[check], materials[truth], answers, random)
         photo = None if not name.startswith("photo") else photo_of(materials[truth].id, surface, random)
         yield Part(truth, form, Evidence(photo, answers, surface))
+
+
+def _scratched(material: Material) -> float:
+    """How often a photographed part of it is said to be scratched to bare metal."""
+    return SCRATCHED * (CALLED_BARE if material.family == "not-metal" else 1.0)
 
 
 def chance_of_truth(part: Part, materials: Sequence[Material], checks: Mapping[str, Check]) -> float:

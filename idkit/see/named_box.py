@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -17,9 +19,18 @@ Box = tuple[int, int, int, int]
 CLEAR = 0.3  # quality of the outline from which a box is cut at it
 ON_PART = 1 / 3  # share of the box that should lie on the part
 LEAST_SHARE = 0.15  # of the box, that a colour must take to count as one of two
-APART, CLEARLY = 0.1, 3.0  # how far two colours lie apart, in ln units and against their own spread
+APART, CLEARLY = 0.1, 2.0  # how far two colours lie apart, in ln units and against their own spread
+EVENEST = 0.05  # spread of the skin, in ln units, under which it is not counted as more even
 FEWEST_NAMED = 100  # pixels fit to judge that a box must hold; from memory
 AS_FOUND = "so the part is judged as found"
+
+
+@dataclass(frozen=True)
+class Skin:
+    """What lies around the box: its middle, and half of what 80 in 100 lie between, on each of `axes`."""
+
+    middle: Floats
+    spread: Floats
 
 
 def refusal_of_box(photo: Photo, box: Box, part: Part | None) -> str:
@@ -59,30 +70,33 @@ def share_on(box: Mask, part: Part | None) -> float:
     return 1.0 if part is None else float((box & part.mask).sum() / max(1, box.sum()))
 
 
-def bare_piece(photo: Photo, mask: Mask, skin: Floats | None) -> Mask:
+def bare_piece(photo: Photo, mask: Mask, skin: Skin | None) -> Mask:
     """The bare metal where a mask holds two clearly different colours, skin and metal; else the mask as it is.
 
-    Two groups (k-means of ln luminance at half weight, ln R/G and ln B/G), kept apart only where each takes a good
-    share and their means lie `APART` ln units and `CLEARLY` spreads apart. `skin` is the colour around the box:
-    the group less like it is metal; where it is not known, or both are as far from it, the one nearer the middle.
+    Two groups (k-means of the axes in units of the skin's own spread, so that light and dark in a mirroring skin count
+    for little), kept apart only where each takes a good share and their means lie `APART` ln units and `CLEARLY`
+    spreads apart. The group less like the skin is metal; where there is no telling, the one nearer the middle.
     """
     rows, columns = np.nonzero(mask)
-    colours = photo.linear[mask].astype(np.float64)
-    fit = fit_to_judge(colours)
+    fit = fit_to_judge(photo.linear[mask].astype(np.float64))
     if fit.sum() < 2 * FEWEST:
         return mask
-    points = axes(cv2.medianBlur(photo.linear, 3)[mask].astype(np.float64))
-    labels = _two(points[fit])
-    groups = [points[fit][labels == k] for k in (0, 1)]
+    points = _axes_in(photo, mask)[fit]
+    labels = _two(points if skin is None else points / np.maximum(skin.spread, EVENEST))
+    groups = [points[labels == k] for k in (0, 1)]
     if min(len(group) for group in groups) < max(FEWEST, LEAST_SHARE * fit.sum()) or not _differ(groups):
         return mask
-    middles = [np.median(group, axis=0) for group in groups]
-    metal = _less_like(middles, skin)
+    metal = _less_like([np.median(group, axis=0) for group in groups], skin)
     if metal is None:
         metal = _nearer_middle(rows[fit], columns[fit], labels)
     kept = np.zeros_like(mask)
     kept[rows[fit][labels == metal], columns[fit][labels == metal]] = True
     return kept
+
+
+def _axes_in(photo: Photo, mask: Mask) -> Floats:
+    """The axes of what lies in a mask, single pixels smoothed away, n x 3."""
+    return axes(cv2.medianBlur(photo.linear, 3)[mask].astype(np.float64))
 
 
 def axes(colours: Floats) -> Floats:
@@ -107,10 +121,11 @@ def _differ(groups: list[Floats]) -> bool:
     return apart > APART and apart > CLEARLY * spread
 
 
-def _less_like(middles: list[Floats], skin: Floats | None) -> int | None:
+def _less_like(middles: list[Floats], skin: Skin | None) -> int | None:
+    """Which of two colours is plainly further from that of the skin."""
     if skin is None:
         return None
-    first, second = (float(np.linalg.norm(middle - skin)) for middle in middles)
+    first, second = (float(np.linalg.norm((middle - skin.middle)[1:])) for middle in middles)
     if max(first, second) < 1.5 * min(first, second):
         return None
     return 0 if first > second else 1
@@ -124,14 +139,17 @@ def _nearer_middle(rows: NDArray[np.intp], columns: NDArray[np.intp], labels: ND
     return 0 if away[labels == 0].mean() < away[labels == 1].mean() else 1
 
 
-def _around(photo: Photo, box: Mask, part: Part | None) -> Floats | None:
-    """The colour of the part in a ring around the box; None where there is too little of it to tell."""
+def _around(photo: Photo, box: Mask, part: Part | None) -> Skin | None:
+    """The part in a ring around the box; None where there is too little of it to tell."""
     if part is None:
         return None
     reach = max(3, round(0.3 * float(np.sqrt(box.sum()))))
     kernel = cv2.getStructuringElement(cv2.MORPH_RECT, (2 * reach + 1, 2 * reach + 1))
     ring = (cv2.dilate(box.astype(np.uint8), kernel) > 0) & ~box & part.mask
-    return np.asarray(np.median(axes(photo.linear[ring].astype(np.float64)), axis=0)) if ring.sum() >= FEWEST else None
+    if ring.sum() < FEWEST:
+        return None
+    around = _axes_in(photo, ring)
+    return Skin(np.median(around, axis=0), np.ptp(np.percentile(around, (10, 90), axis=0), axis=0) / 2)
 
 
 def _on_part(box: Mask, part: Part | None) -> Mask:

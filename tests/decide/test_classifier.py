@@ -12,6 +12,7 @@ import sklearn.mixture
 
 from idkit.decide import learn
 from idkit.decide.classifier import Model, class_chances, explained, log_density, photo_evidence, together
+from idkit.flows import starter
 from idkit.vocabulary import FAMILIES, SURFACES, Floats
 
 Rows = tuple[Floats, list[str], list[str], list[str]]
@@ -141,6 +142,19 @@ def test_no_photo_rules_a_material_out(tiny: Model) -> None:
         assert class_chances(sharp, row, surface)[0, zinc] / sharp.share[zinc] < floor / 100
         found = photo_evidence(sharp, row, CERTAIN, surface, trusted=True).log_photo["zinc-die-cast"]
         assert np.log(floor) <= found < np.log(1.02 * floor)
+
+
+def test_what_shows_no_metal_is_seldom_called_scratched_to_bare_metal() -> None:
+    """Its odds are a fifth of what the colour alone says, and unchanged on a part as found."""
+    model = starter()
+    no_metal = np.array([family == "not-metal" for _, family in model.labels])
+    row = (model.centre + model.spread * np.array([0.4, 0.5, -0.5, 0.0, -0.5, 0.0]))[None]
+    for surface, factor in (("as-found", 1.0), ("scratched", 0.2)):
+        alone = float(class_chances(model, row, surface)[0, no_metal].sum())
+        assert 0.05 < alone < 0.95
+        odds = factor * alone / (1 - alone)
+        found = photo_evidence(model, row, CERTAIN, surface, trusted=True).families["not-metal"]
+        assert found == pytest.approx(odds / (1 + odds))
 
 
 def test_whites_are_averaged_by_their_weight(tiny: Model) -> None:

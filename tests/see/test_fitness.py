@@ -162,6 +162,16 @@ def test_a_cast_that_the_camera_left_is_no_filter(tmp_path: Path, part: str, mir
     assert "one-tint" not in said(saved(tmp_path, codes), the_part())
 
 
+@pytest.mark.parametrize("part", ["brass", "copper"])
+@pytest.mark.parametrize("gain", [1.4, 1.7, 2.0])
+def test_blown_out_warm_paper_beside_a_coloured_part_is_no_filter(tmp_path: Path, part: str, gain: float) -> None:
+    """Red and green clip, blue does not quite: as if what is a tint on the part had been laid on the paper as well."""
+    cast = gain * np.exp([10 * see.MIRED[0], 0, 10 * see.MIRED[1]])
+    light = disc(PARTS[part], ground=np.array((0.75, 0.72, 0.55)), grain=0.004) * cast
+    codes = np.round(255 * linear_to_srgb(np.clip(light, 0, 1))).astype(np.uint8)
+    assert "one-tint" not in said(saved(tmp_path, codes), the_part())
+
+
 def test_by_the_card_a_cast_is_read_and_no_filter(paint) -> None:
     """The same picture, of a grey part under a strong lamp, with and without the card's white."""
     photo = paint(disc(np.full(3, 0.3)) * (1.2, 0.85, 0.45))

@@ -182,6 +182,18 @@ def test_a_box_on_the_line_reads_metal_not_skin(paint) -> None:
     assert colour == pytest.approx(BRASS, rel=0.05)
 
 
+def test_a_line_in_mirroring_skin_is_read_without_the_skin(paint) -> None:
+    """Chrome shows light and dark things: light tells nothing and colour all; within 10 % of the line's ratios."""
+    mirrored = (0.25 + 1.5 * (np.sin(X / 9.0 + Y / 23.0) > 0.3))[..., None]
+    facets = (0.8 + 0.4 * (np.sin(X / 3.0) > 0))[..., None]
+    light = np.where(LINE[..., None], BRASS * facets, disc(CHROME * 0.8) * np.where(DISC[..., None], mirrored, 1))
+    rows, columns = np.flatnonzero(LINE.any(axis=1)), np.flatnonzero(LINE.any(axis=0))
+    box = (int(columns[0]) - 8, int(rows[0]) - 8, int(np.ptp(columns)) + 17, int(np.ptp(rows)) + 17)
+    colour, said = colour_in(paint(light), box, whole_disc())
+    assert said == ""
+    assert colour[[0, 2]] / colour[1] == pytest.approx(BRASS[[0, 2]] / BRASS[1], rel=0.1)
+
+
 def test_a_box_of_one_colour_is_read_whole(paint) -> None:
     photo = paint(disc())
     patch = see.of_named_box(photo, (200, 150, 60, 40), whole_disc(), WHITE)

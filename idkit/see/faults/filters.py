@@ -9,6 +9,8 @@ from idkit.see.srgb import brightest, fitting, linear_to_srgb
 from idkit.vocabulary import Fault, Floats, Mask, Part, Photo, Scene
 
 TONES = 40  # longer side at which colour is held against brightness: JPEG keeps colour at half the size
+# How far a filter raises white: sepia(1) of W3C's Filter Effects Module Level 1, and what a JPEG's noise adds.
+RAISED = 1.351 * 1.1
 TINTED = 0.24  # what a tint takes of its faintest channel: a cast of 55 mired, more than cameras leave, takes less
 DIM, CLIPPED = 0.2, 245  # share of the brightest codes under which a tint can't be told; codes from which one may clip
 COMMON = 4.0  # how much more what all pixels have in common counts than what they differ by
@@ -64,11 +66,12 @@ def _tint(codes: Floats) -> Floats:
 
 
 def _left_over(codes: Floats, tint: Floats) -> Floats:
-    """What of n x 3 codes one tint of grey does not tell, as a share of the tint; all where no channel is faint."""
+    """What of n x 3 codes one tint of grey does not tell, as a share of the tint; all where no channel is faint, or
+    where the grey would be whiter than white: paper that is blown out beside a part in its own colour."""
     faintest = codes[:, [int(np.argmin(tint))]]
     grey = np.maximum(faintest / tint.min(), 1)
     left = (codes - np.minimum(grey * tint, 255)) / ((1 - tint.min()) * grey)
-    return np.where(faintest < CLIPPED, left, 1.0)
+    return np.where((faintest < CLIPPED) & (grey < 255 * RAISED), left, 1.0)
 
 
 def _unlike(left: Floats) -> float:
