@@ -147,7 +147,12 @@ def _parse(typed: str, thing: str, kind: _Kind) -> Amount:
     whole_but_last = all(number.denominator == 1 for number, _ in numbers[:-1])
     if not whole_but_last or any(larger <= smaller for larger, smaller in pairwise(sizes)):
         raise _unreadable(typed, thing, kind)
-    value = sum((number * size for (number, _), size in zip(numbers, sizes, strict=True)), Fraction(0))
+    parts = [number * size for (number, _), size in zip(numbers, sizes, strict=True)]
+    for ((_, larger), _), ((number, unit), part) in pairwise(zip(pieces, parts, strict=True)):
+        if part >= kind.units[larger]:
+            got = f"got {typed!r}, where {number} {unit} is 1 {larger} or more"
+            raise AmountError(thing, got, f"{kind.noun}, {_example(kind)}")
+    value = sum(parts, Fraction(0))
     _require_possible(value, typed, thing, kind)
     return Amount(float(value), float(numbers[-1][1] * sizes[-1]), typed)
 

@@ -1,6 +1,6 @@
 """Folders: which photos are one part, what was done before, and doing the rest on this machine or on many."""
 
-from idkit.batch.cells import MARKS, decimal, guarded
+from idkit.batch.cells import MARKS, decimal
 from idkit.batch.cells import write as write_table
 from idkit.batch.cluster import on_cluster
 from idkit.batch.grouping import RULES
@@ -30,7 +30,6 @@ __all__ = [
     "WrongCells",
     "decimal",
     "done",
-    "guarded",
     "left",
     "make",
     "on_cluster",

@@ -86,7 +86,7 @@ def read_rows(path: Path, bench: Bench) -> Sheet:
     A unit may stand in a column's name, as thickness (mm). Every cell is read before any is told wrong: WrongCells.
     CallError where the file itself can't be read, or has no column `part`.
     """
-    table, between = cells.read(path)
+    table, between = flows.table_rows(path, "--answers")
     if not table:
         raise CallError(str(path), "is empty", "a column 'part' and a row a part", "idkit tag FOLDER --write-answers")
     columns, wrong = _columns(table[0][1])

@@ -9,6 +9,8 @@ from typing import Protocol
 
 from idkit.facts.wording import SPELLED
 
+LIKE = 0.65  # of a name's letters, from which another may have been meant
+
 
 class Named(Protocol):
     """A row of a table with a name."""
@@ -53,7 +55,7 @@ def near(said: str, rows: Iterable[Named], others: Mapping[str, str] | None = No
     known = {each.id: each.name for each in rows} | {name: name for name in others or {}}
     with_it = [id_ for id_, name in known.items() if f" {_key(said)} " in f" {_key(name)} "]
     by_key = {_key(text): id_ for id_, name in known.items() for text in (id_, name)}
-    spelt = [by_key[key] for key in get_close_matches(_key(said), by_key, 4)]
+    spelt = [by_key[key] for key in get_close_matches(_key(said), by_key, 4, LIKE)]
     return tuple(dict.fromkeys([*sorted(with_it, key=lambda id_: (len(known[id_]), id_)), *spelt]))[:4]
 
 

@@ -4,7 +4,7 @@ from idkit.decide.intervals import Mean, Share, share_of
 from idkit.decide.measures import Answered
 from idkit.decide.reasons import tenths
 from idkit.decide.scoring import Score
-from idkit.flows.adding import Brought, add_samples, in_folders, in_table
+from idkit.flows.adding import Brought, WrongRows, add_samples, in_folders, in_table
 from idkit.flows.benching import (
     bench,
     check_scale,
@@ -77,8 +77,9 @@ from idkit.flows.several import OfPart, identify_each
 from idkit.flows.sharing import export_samples, import_samples
 from idkit.flows.shipped import calibrate_starter, starter, train_starter
 from idkit.flows.spreadsheet import cells as table_cells
+from idkit.flows.spreadsheet import guarded, with_point
+from idkit.flows.spreadsheet import rows as table_rows
 from idkit.flows.spreadsheet import save as save_text
-from idkit.flows.spreadsheet import with_point
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
 from idkit.flows.tickets import Confirmed, WrongTicket, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
 from idkit.flows.to_clean import Bench as CleaningBench
@@ -173,6 +174,7 @@ __all__ = [
     "finds",
     "folder_of",
     "forbidden_by",
+    "guarded",
     "Heap",
     "history",
     "Holds",
@@ -285,6 +287,7 @@ __all__ = [
     "Stripping",
     "summed",
     "table_cells",
+    "table_rows",
     "tag",
     "tag_each",
     "Tagged",
@@ -318,6 +321,7 @@ __all__ = [
     "withdraw",
     "WORTH_SAYING",
     "WrongPrices",
+    "WrongRows",
     "WrongTicket",
     "yard_called",
     "yard_of_load",

@@ -19,7 +19,16 @@ from idkit.vocabulary import BY, SURFACES, Label
 
 PHOTOS = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".bmp", ".avif", ".heic", ".heif")
 PLAIN = ("file", "part", "material", "category", "by", "yard", "surface", "note")
-LARGEST = 64_000_000  # bytes of a table
+
+
+class WrongRows(CallError):
+    """Rows of a table of labels that can't be read: `lines` tells each."""
+
+    def __init__(self, table: Path, lines: Sequence[str]) -> None:
+        """One line for the table, and one for each row."""
+        count = f"{len(lines)} row{'' if len(lines) == 1 else 's'} can't be read"
+        super().__init__(str(table), f"{count}, so nothing is kept", "", "mend them and run the same command again")
+        self.lines = tuple(lines)
 
 
 @dataclass(frozen=True)
@@ -68,20 +77,25 @@ def in_folders(folder: Path, voice: Voice) -> tuple[Brought, ...]:
 def in_table(folder: Path, table: Path, voice: Voice) -> tuple[Brought, ...]:
     """The parts of a table with a header: file, material or category; part, by, yard, surface, note; any check.
 
-    Rows of one `part` are photos of one part; what the first of them says holds. CallError names the row and column.
+    Rows of one `part` are photos of one part; what the first of them says holds. Every row is read before any is told
+    wrong: WrongRows.
     """
-    rows = _rows(table)
+    columns, rows = cells(table, str(table))
+    _refuse_columns(table, columns)
     parts: dict[str, Brought] = {}
-    for number, row in enumerate(rows, start=2):
+    wrong: list[str] = []
+    for number, row in rows:
+        name = row.get("part") or row["file"]
         try:
             one = _labelled(folder, row, voice)
+            known = parts.setdefault(name, replace(one, photos=()))
+            if (known.material, known.pile) != (one.material, one.pile):
+                raise CallError(f"the part {name!r}", "got another label", "one label a part")
+            parts[name] = replace(known, photos=(*known.photos, *one.photos))
         except CallError as error:
-            raise CallError(f"{table}, row {number}", str(error)) from None
-        name = row.get("part") or row["file"]
-        known = parts.get(name)
-        if known and (known.material, known.pile) != (one.material, one.pile):
-            raise CallError(f"{table}, row {number}", f"got another label for the part {name!r}", "one label a part")
-        parts[name] = replace(known, photos=(*known.photos, *one.photos)) if known else one
+            wrong.append(f"{table.name}, row {number}: {error}")
+    if wrong:
+        raise WrongRows(table, wrong)
     return tuple(parts.values())
 
 
@@ -131,12 +145,6 @@ def _kept_already(found: Identified) -> tuple[int, ...]:
         twin for one in found.seen for twin in keep.find(see.likeness(see.thumbnail(one.photo)), one.photo.sha256)
     )
     return keep.records_of(twins) if twins else ()
-
-
-def _rows(table: Path) -> list[dict[str, str]]:
-    columns, rows = cells(table, str(table))
-    _refuse_columns(table, columns)
-    return [dict(row) for _, row in rows]
 
 
 def _refuse_columns(table: Path, columns: Sequence[str]) -> None:

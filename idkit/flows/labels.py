@@ -35,7 +35,7 @@ COLUMNS = {
 
 UNITS = ("mm", "cm", "in", "g", "kg", "oz", "lb")
 TRUTHS = ("material", "category", "family")
-Cells = tuple[int, Mapping[str, str]]  # the row as a text editor counts it, and its cells by column
+Cells = tuple[int, Mapping[str, str]]  # the row as a spreadsheet counts it, and its cells by column
 BoxOf = Callable[[str], Box | None]
 
 

@@ -1,8 +1,10 @@
-"""Tables as spreadsheets save them: comma, semicolon or tab between the cells, UTF-8 with or without a mark."""
+"""Tables as spreadsheets save them: comma, semicolon or tab between the cells, UTF-8 with or without a mark; and cells
+that no spreadsheet takes for a formula."""
 
 from __future__ import annotations
 
 import csv
+import io
 import re
 from collections.abc import Mapping
 from pathlib import Path
@@ -15,41 +17,78 @@ MOST_TOLD = 12  # rows of the wrong length
 COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d.,])")
 TWO_WAYS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}([.,])\d{3}(?![\d.,])")  # a decimal, or thousands
 NUMBER = re.compile(r"[\d.,\s]*\d(?:\s*(?:-|–|to|bis)\s*[\d.,\s]*\d)?\s*(?:[^\W\d_]{1,12}\.?|%|€|£|\$)?")
+SIGNS = r"=+\-@＝＋－＠"  # what a spreadsheet takes for a formula at the start of a cell, full width too
+START = re.compile(rf"'*(?:\s*[{SIGNS}]|[\t\r])")
+WITHIN = re.compile(rf"(?<=[;,\t\r\n])(?='*[{SIGNS}])")  # where a cell would start if the table were read otherwise
+GUARDED = re.compile(rf"^'(?='*(?:\s*[{SIGNS}]|[\t\r]))|(?<=[;,\t\r\n])'(?='*[{SIGNS}])")
+Numbered = list[tuple[int, list[str]]]  # rows as a spreadsheet counts them, with their cells
 Cells = tuple[int, Mapping[str, str]]
 
 
+def rows(path: Path, option: str) -> tuple[Numbered, str]:
+    """The rows that are not empty, and what stands between their cells.
+
+    Rows are counted as a spreadsheet shows them: a cell of several lines is in one row, and a first line that only says
+    what stands between cells is none. CallError, which names `option`, where the file is no table.
+    """
+    text = _text(path, option)
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    told = re.fullmatch(r"sep=(.)", first.strip(), re.IGNORECASE)
+    between = told[1] if told else max(MARKS, key=first.count)
+    table = text.partition(first)[2].partition("\n")[2] if told else text
+    found: Numbered = []
+    count = 0
+    try:
+        for count, row in enumerate(csv.reader(io.StringIO(table, newline=""), delimiter=between, strict=True), 1):
+            if any(cell.strip() for cell in row):
+                found.append((count, [unguarded(cell.strip()) for cell in row]))
+    except csv.Error as error:
+        got, right = f"is no row of a table ({error})", "quotes that are closed again"
+        raise CallError(f"{path.name}, row {count + 1}", got, right) from None
+    return found, between
+
+
 def cells(path: Path, option: str) -> tuple[list[str], list[Cells]]:
-    """The names of the columns, and each row as a text editor counts it with its cells by column.
+    """The names of the columns, and each row as a spreadsheet counts it with its cells by column.
 
     CallError, which names `option`, where the file is no table; empty rows are passed over.
     """
-    lines = _text(path, option).splitlines(keepends=True)
-    told = re.fullmatch(r"sep=(.)\s*", lines[0], re.IGNORECASE) if lines else None
-    above = 1 if told else 0  # spreadsheets say so in a line of its own what stands between cells
-    first = lines[above] if len(lines) > above else ""
-    between = told[1] if told else max(MARKS, key=first.count)
-    reader = csv.reader(lines[above:], delimiter=between, strict=True)
-    try:
-        table = [(reader.line_num + above, [cell.strip() for cell in row]) for row in reader]
-    except csv.Error as error:
-        place = f"{path.name}, row {reader.line_num + above}"
-        raise CallError(place, f"is no row of a table ({error})", "quotes that are closed again") from None
+    table, between = rows(path, option)
     header = table[0][1] if table else []
     if not any(header) or len(set(header)) < len(header):
-        raise CallError(option, f"{path.name} starts with {first.strip()[:60]!r}", "a row of column names, each once")
-    found = [(number, row) for number, row in table[1:] if any(row)]
-    wrong = [(number, row) for number, row in found if len(row) != len(header)]
+        first = between.join(header)[:60]
+        raise CallError(option, f"{path.name} starts with {first!r}", "a row of column names, each once")
+    wrong = [(number, row) for number, row in table[1:] if len(row) != len(header)]
     if wrong:
         place = f"{path.name}, row {', '.join(str(number) for number, _ in wrong[:MOST_TOLD])}"
         got = f"got {len(wrong[0][1])} cell{'' if len(wrong[0][1]) == 1 else 's'}"
         raise CallError(place, got, f"{len(header)}, one a column", "a cell with a comma in it needs quotes")
-    rows: list[Cells] = []
-    for number, row in found:
+    found: list[Cells] = []
+    for number, row in table[1:]:
         place = f"{path.name}, row {number}, column"
-        rows.append(
-            (number, {name: _number(cell, between, f"{place} {name}") for name, cell in zip(header, row, strict=True)})
-        )
-    return header, rows
+        read = {name: _number(cell, between, f"{place} {name}") for name, cell in zip(header, row, strict=True)}
+        found.append((number, read))
+    return header, found
+
+
+def guarded(cell: str) -> str:
+    """A cell of which no spreadsheet takes any of it for a formula (OWASP, CSV injection): an apostrophe goes before.
+
+    >>> guarded("=1+1"), guarded("tap"), guarded("x;=1+1")
+    ("'=1+1", 'tap', "x;'=1+1")
+    """
+    start = START.match(cell)
+    begun = start.end() if start else 0
+    return ("'" if start else "") + cell[:begun] + WITHIN.sub("'", cell[begun:])
+
+
+def unguarded(cell: str) -> str:
+    """The cell as it was before it was guarded.
+
+    >>> unguarded("'=1+1"), unguarded("x;'=1+1"), unguarded("'tis")
+    ('=1+1', 'x;=1+1', "'tis")
+    """
+    return GUARDED.sub("", cell)
 
 
 def _number(cell: str, between: str, place: str) -> str:

@@ -61,16 +61,22 @@ def add(
     """Bring in photos of parts that are known already. A photo that is kept already is not kept twice."""
     from idkit import flows
     from idkit.show import document
+    from idkit.show.words import counted
 
     voice = flows.Voice(by.value, yard)
-    parts = flows.in_table(folder, labels, voice) if labels else flows.in_folders(folder, voice)
+    try:
+        parts = flows.in_table(folder, labels, voice) if labels else flows.in_folders(folder, voice)
+    except flows.WrongRows as wrong:
+        for line in wrong.lines:
+            terminal.say(line)
+        raise
     new, unread = 0, 0
     for done in flows.add_samples(parts, document.part, with_photo=with_photo):
         for error in done.errors:
             terminal.say(str(error))
         terminal.show([("warn" if done.record is None else "" if done.new else "dim", f"{done.part}: {done.said}")])
         new, unread = new + done.new, unread + bool(done.errors)
-    terminal.show([("good", f"{new} new of {len(parts)} parts.")])
+    terminal.show([("good", f"{new} new of {counted(len(parts), 'part')}.")])
     raise typer.Exit((3 if unread == len(parts) else 1) if unread else 0)
 
 
@@ -188,9 +194,10 @@ def downgrade(
 ) -> None:
     """Note a line that a yard paid below what was claimed: it says something only of the part that caused it."""
     from idkit import flows
+    from idkit.show.words import counted
 
     line = flows.downgraded(flows.Paid(numbers, claimed, paid, yard, reason, culprit, material))
-    count = f"{len(line.records)} parts" if len(line.records) > 1 else "1 part"
+    count = counted(len(line.records), "part")
     terminal.show([("good", f"Noted: {count} sold as {line.claimed}, paid as {line.paid}.")])
     if line.culprit is None or not material:
         terminal.show([("dim", "  No part has a new label: the yard named none. --culprit RECORD --is MATERIAL does.")])

@@ -9,6 +9,7 @@ from typing import Any
 from idkit import flows
 from idkit.flows import Agreement, Mistake, Outcomes, Report
 from idkit.show import kept
+from idkit.show.words import counted
 from idkit.vocabulary import Sample
 
 FEW = 10  # parts under which a share says little
@@ -18,7 +19,7 @@ Lines = Iterator[tuple[str, str]]
 def lines(report: Report) -> Lines:
     """The report as (style, line) pairs."""
     own = f" ({report.own_word} more on your own word only)" if report.own_word else ""
-    yield "title", f"{report.parts} parts confirmed by a yard or an analyser{own}."
+    yield "title", f"{counted(report.parts, 'part')} confirmed by a yard or an analyser{own}."
     if not report.parts:
         yield "", "Nothing to compare yet: idkit confirm RECORD MATERIAL --by yard"
         return
@@ -38,7 +39,7 @@ def lines(report: Report) -> Lines:
     for line in report.downgrades:
         because = f", because of record {line.culprit}" if line.culprit is not None else ""
         sold, paid = flows.category_name(line.claimed), flows.category_name(line.paid)
-        count = f"{len(line.records)} parts sold as {sold}"
+        count = f"{counted(len(line.records), 'part')} sold as {sold}"
         yield "warn", f"{line.said_at[:10]} {_yard(line.yard)} paid {count} as {paid}{because}:"
         yield "", f"  {line.reason}"
 

@@ -100,6 +100,7 @@ def test_masses_as_people_type_them(typed: str, kilograms: float, step: float) -
         ("1-2 mm", "such as"),
         ("2 in 1 ft", "such as"),
         ("1.5 ft 2 in", "such as"),
+        ("1 ft 12 in", "where 12 in is 1 ft or more; right is a length, such as"),
         ("3 mm,", "such as"),
         ("3 kg", "'kg' is no unit known here"),
         ("16 ga", "gauge number"),

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from idkit.ask import parse_mass
-from idkit.batch import Sheet, ToFillIn, WrongCells, guarded, read_rows, write_rows
-from idkit.batch.cells import unguarded
+from idkit.batch import Sheet, ToFillIn, WrongCells, read_rows, write_rows
 from idkit.batch.sheet import Row
 from idkit.batch.tagging import plan
 from idkit.errors import CallError
+from idkit.flows.spreadsheet import guarded, unguarded
 from idkit.vocabulary import Bench
 
 

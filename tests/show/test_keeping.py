@@ -174,7 +174,7 @@ def test_a_table_of_labels_brings_answers_and_parts_of_several_photos(capsys: Ca
         ("file,material\ntap.jpg,\n", "row 2: material: got ''"),
         ("file,material,magnet\ntap.jpg,lead,none\nhinge.jpg,lead,sticky\n", "row 3: --magnet: got 'sticky'"),
         ("file,material,by\ntap.jpg,lead,uncle\n", "row 2: by: got 'uncle'"),
-        ("file,part,material\ntap.jpg,a,lead\nhinge.jpg,a,tin\n", "row 3: got another label"),
+        ("file,part,material\ntap.jpg,a,lead\nhinge.jpg,a,tin\n", "row 3: the part 'a': got another label"),
         ("", "a row of column names, each once"),
     ],
 )
@@ -184,7 +184,15 @@ def test_a_wrong_table_is_refused_before_anything_is_kept(
     (tmp_path / "labels.csv").write_text(text, "utf-8")
     line = told(capsys, "samples", "add", str(SAMPLES), "--labels", str(tmp_path / "labels.csv"), status=2)
     assert words in line
-    assert len(line.strip().splitlines()) == 1
+    assert not own_home.exists()
+
+
+def test_every_wrong_row_of_a_table_is_told_at_once(capsys: Captured, tmp_path: Path, own_home: Path) -> None:
+    table = tmp_path / "labels.csv"
+    table.write_text("file,material,by\ntap.jpg,leed,\n,,\nelbow.jpg,copper,nobody\nbolt.jpg,steel wool,\n", "utf-8")
+    *rows, last = told(capsys, "samples", "add", str(SAMPLES), "--labels", str(table), status=2).strip().splitlines()
+    assert [row.partition(":")[0] for row in rows] == [f"labels.csv, row {row}" for row in (2, 4, 5)]
+    assert "3 rows can't be read, so nothing is kept" in last
     assert not own_home.exists()
 
 

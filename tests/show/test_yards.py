@@ -100,6 +100,15 @@ def test_wrong_cells_are_all_told_and_nothing_is_kept(table: Path, capsys: pytes
     assert flows.in_use().prices is None
 
 
+def test_rows_are_told_as_a_spreadsheet_counts_them(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A line that says what stands between cells is no row, and a cell of two lines is in one."""
+    note = 'zinc;;"nothing\nat all";kg;EUR;2026-11-24\n'
+    table.write_text("sep=;\n" + LIST.replace("light iron", note + "light iron"), encoding="utf-8")
+    assert begin() == 0
+    assert run(["prices", "check", str(table)]) == 2
+    assert "row 4, column price" in capsys.readouterr().err
+
+
 def test_a_bare_ton_is_refused_until_the_yard_fixes_it(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
     run(["yard", "new", "Second Yard", "--call", "yellow-brass=taps and valves"])
     assert run(["prices", "use", str(table)]) == 2
