@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import secrets
+from collections.abc import Mapping
 from typing import Any
 from urllib.parse import urlencode
 
@@ -18,17 +19,25 @@ from idkit.show.weights import weight
 
 FIRST = "Load"  # what a load is called where nobody says
 SHOWN = 40  # lines of one category
+TYPED = ("category", "state", "gross", "tare", "pieces", "what", "name", "payload")
+Fields = Mapping[str, str]
 
 
 async def load(page: Page, request: Request) -> Response:
     """The load that is asked for, the open one without; a form to begin one where there is none."""
-    name = request.query_params.get("load", "")
+    return await _page(page, request, request.query_params.get("load", ""))
+
+
+async def _page(page: Page, request: Request, name: str, told: Fields | None = None, why: str = "") -> Response:
+    """A load, with the form as it was filled in where that could not be done, and why."""
     known = list((await asyncio.to_thread(flows.loads)).values())
-    if not known:
-        return page.pages.show(request, "load.html", load=None, others=[], once="", categories=flows.known_categories())
-    found = await asyncio.to_thread(flows.show_load, name)
-    others = [each for each in reversed(known) if each.name != found.valued.load.name]
-    return page.pages.show(request, "load.html", **_shown(found), others=others, categories=flows.known_categories())
+    shown: dict[str, Any] = {"load": None, "once": ""}
+    if known:
+        shown = _shown(await asyncio.to_thread(flows.show_load, name))
+    others = [each for each in reversed(known) if each is not shown["load"]]
+    typed = {field: (told or {}).get(field, "") for field in TYPED}
+    form = {"typed": typed, "why": why, "weighing": "category" in (told or {}), "categories": flows.known_categories()}
+    return page.pages.show(request, "load.html", 400 if why else 200, **shown, **form, others=others)
 
 
 def _shown(found: flows.LoadShown) -> dict[str, Any]:
@@ -67,23 +76,35 @@ def _shown(found: flows.LoadShown) -> dict[str, Any]:
 
 async def new(page: Page, request: Request) -> Response:
     """Begin a load."""
-    del page
     told = await fields_of(request)
-    found, _ = await asyncio.to_thread(flows.new_load, told.get("name") or FIRST, "", told.get("payload", ""))
+    try:
+        found, _ = await asyncio.to_thread(flows.new_load, told.get("name") or FIRST, "", told.get("payload", ""))
+    except CallError as error:
+        return await _page(page, request, "", told, str(error))
     return _to(found.name)
 
 
 async def add(page: Page, request: Request) -> Response:
     """Put a record or a weighed line on the open load; one is begun where a record finds none."""
-    del page
     told = await fields_of(request)
     name = told.get("load", "")
     if not name:
         name = (await asyncio.to_thread(_open_load)).name
+    try:
+        await asyncio.to_thread(flows.add_to_load, name, _wanted(told), told.get("once", ""))
+    except CallError as error:
+        if told.get("record") or name not in await asyncio.to_thread(flows.loads):
+            raise
+        return await _page(page, request, name, told, str(error))
+    return _to(name)
+
+
+def _wanted(told: Fields) -> flows.LoadWanted:
+    """What a form asks to put on; CallError for a number of pieces that is none."""
     pieces = told.get("pieces", "").strip()
     if pieces and not (pieces.isdecimal() and 0 < int(pieces) < 100_000):
         raise CallError("pieces", f"got {pieces!r}", "a number of pieces, such as 3")
-    wanted = flows.LoadWanted(
+    return flows.LoadWanted(
         records=told.get("record", ""),
         category="" if told.get("record") else told.get("category", ""),
         state=told.get("state", ""),
@@ -93,8 +114,6 @@ async def add(page: Page, request: Request) -> Response:
         pieces=int(pieces) if pieces else None,
         what=told.get("what", ""),
     )
-    await asyncio.to_thread(flows.add_to_load, name, wanted, told.get("once", ""))
-    return _to(name)
 
 
 def _open_load() -> flows.LoadList:

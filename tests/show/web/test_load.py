@@ -92,6 +92,23 @@ def test_what_can_not_be_is_a_clear_page(opened: Opened, act: str, fields: dict[
         assert flows.loads()["May"].lines == ()
 
 
+def test_what_was_typed_stays_in_the_form_where_it_can_not_be(opened: Opened) -> None:
+    with opened() as phone:
+        send(phone, "new", name="May")
+        typed = {"load": "May", "category": "copper", "state": "dirty", "gross": "14,5", "what": 'pipe "old"'}
+        page = html.unescape(phone.post("/load/add", data={"token": phone.token, **typed}).text)
+        assert "got '14,5'; right is a weight with its unit" in page
+        assert 'value="copper" selected' in page
+        assert "<option selected>dirty</option>" in page
+        assert 'value="14,5"' in page
+        assert 'value="pipe "old""' in page
+        begun = html.unescape(
+            phone.post("/load/new", data={"token": phone.token, "name": "June", "payload": "much"}).text
+        )
+        assert 'value="June"' in begun
+        assert "got 'much'" in begun
+
+
 def test_without_its_token_nothing_is_written(opened: Opened) -> None:
     with opened() as phone:
         answer = phone.post("/load/new", data={"token": "no", "name": "May"}, follow_redirects=False)

@@ -162,6 +162,19 @@ def test_a_hostile_name_stays_text_and_no_folder_is_told(opened: Callable[..., A
         assert not [path for path in tmp_path.rglob("*") if "<" in path.name]
 
 
+def test_after_a_photo_that_can_not_be_read_another_is_asked_for_and_judged(opened: Callable[..., Any]) -> None:
+    with opened(workers=1) as phone:
+        at = phone.snap(("broken.jpg", b"not a photo"))
+        assert "is not a photo that can be read" in phone.shown(at)
+        assert "Take another photo" in phone.shown(at)  # still there once the reason was read
+        answer = phone.post(f"{at}/photos", data={"token": phone.token}, files=[("photo", sample(VALVE))])
+        assert answer.status_code == 200, answer.text
+        page = phone.shown(at)
+        assert "Could be" in page
+        assert "not a photo" not in page
+        assert "Take another photo" not in page
+
+
 def test_a_tap_counts_on_the_photo_it_was_on_where_another_can_not_be_read(
     opened: Callable[..., Any], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
