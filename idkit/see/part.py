@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from idkit.see.cielab import cielab, in_bytes
 from idkit.see.ground import length, quadratic, surface
+from idkit.see.neighbours import alone, to_the_middle
 from idkit.see.seeds import border_of, first_guess
 from idkit.see.shadow import cast
 from idkit.see.srgb import srgb_to_linear
@@ -43,7 +44,8 @@ def find(photo: Photo) -> Part | None:
     lab = small_lab(photo)
     turn = _turn(lab)
     lab = evened(turn(lab))
-    mask, sheet = _outlined(lab)
+    joined, sheet = _outlined(lab)
+    mask = alone(joined)
     share = float(mask.mean())
     if share < 0.002 or share > 0.97:
         return _whole(photo, "the part fills the frame") if share > 0.97 or _textured(lab) else None
@@ -52,8 +54,13 @@ def find(photo: Photo) -> Part | None:
         return None
     upright = turn(mask, back=True)
     how = f"stands out from its ground by {quality:.2f}"
-    under = None if sheet is None else enlarge(turn(sheet, back=True), photo)
-    return Part(enlarge(upright, photo), box_of(upright, photo), quality, how, under)
+    under, beside = (_enlarged(of, turn, photo) for of in (sheet, joined & ~mask))
+    return Part(enlarge(upright, photo), box_of(upright, photo), quality, how, under, beside)
+
+
+def _enlarged(mask: Mask | None, turn: Turn, photo: Photo) -> Mask | None:
+    """A turned small mask as large as the photo; None where there is nothing in it."""
+    return enlarge(turn(mask, back=True), photo) if mask is not None and mask.any() else None
 
 
 def whole(photo: Photo) -> Part:
@@ -63,13 +70,15 @@ def whole(photo: Photo) -> Part:
 
 @lru_cache(maxsize=2)
 def ground_of(part: Part) -> Mask:
-    """What is not the part, kept clear of its edge and its contact shadow by a fiftieth of the frame."""
+    """What is neither the part nor what touches it, kept clear of their edges and their contact shadows by a fiftieth
+    of the frame."""
     height, width = part.mask.shape
     scale = max(1, round(max(height, width) / SMALL))
-    small = cv2.resize(part.mask.astype(np.uint8), (max(1, width // scale), max(1, height // scale)))
+    taken = part.mask if part.beside is None else part.mask | part.beside
+    small = cv2.resize(taken.astype(np.uint8), (max(1, width // scale), max(1, height // scale)))
     near = cv2.dilate(small, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (9, 9)))
     away = cv2.resize(near, (width, height), interpolation=cv2.INTER_NEAREST) == 0
-    return np.asarray(away & ~part.mask)
+    return np.asarray(away & ~taken)
 
 
 @lru_cache(maxsize=1)
@@ -87,7 +96,7 @@ def small_lab(photo: Photo, side: int = SMALL) -> NDArray[np.float32]:
 
 
 def _outlined(lab: NDArray[np.float32]) -> tuple[Mask, Mask | None]:
-    """The part, and all that a sheet of paper under it holds."""
+    """The part with what touches it, and all that a sheet of paper under it holds."""
     seeds, sheet = first_guess(lab)
     if seeds is None:
         return np.zeros(lab.shape[:2], bool), sheet
@@ -173,9 +182,7 @@ def _middle_piece(mask: Mask, lab: NDArray[np.float32]) -> Mask:
     count, labels = cv2.connectedComponents(opened if opened.any() else mask.astype(np.uint8), connectivity=4)
     if count < 2:
         return np.zeros_like(mask)
-    y, x = np.mgrid[:height, :width]
-    weight = np.exp(-8 * (((y - height / 2) / height) ** 2 + ((x - width / 2) / width) ** 2))
-    best = int(np.argmax(np.bincount(labels.ravel(), weight.ravel(), count)[1:])) + 1
+    best = int(np.argmax(np.bincount(labels.ravel(), to_the_middle(mask.shape).ravel(), count)[1:])) + 1
     return _filled(labels == best, mask, lab)
 
 

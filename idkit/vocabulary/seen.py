@@ -89,7 +89,8 @@ class Part:
     """Where the part is, itself and no other's equal.
 
     `mask` is as large as Photo.linear; `box` is x, y, width, height in Photo.encoded. `sheet`, as large as `mask`, is
-    all within the corners of the sheet of paper that it lies on, where one lies on the bench.
+    all within the corners of the sheet of paper that it lies on, where one lies on the bench; `beside` what touches it
+    and goes on past the frame, which is neither part nor ground.
     """
 
     mask: Mask
@@ -97,6 +98,7 @@ class Part:
     quality: float  # 0 to 1: how clearly it stands out from its ground
     how: str
     sheet: Mask | None = None
+    beside: Mask | None = None
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,51 @@
+"""What touches the part and goes on past the frame: neighbours, told by the neck between them."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+
+from idkit.see.parting import parted
+from idkit.vocabulary import Floats, Mask
+
+BEYOND = 0.2  # of the longer side, that what the frame cuts is taken to go on
+
+
+def alone(mask: Mask) -> Mask:
+    """The part without what hangs on it by a narrow neck and is cut by the frame, as coins or castings that touch do.
+
+    What reaches the frame without a neck, as a pipe does, is the part's own.
+    """
+    if not (mask & _edge_of(mask)).any():
+        return mask
+    far = round(BEYOND * max(mask.shape))
+    labels = parted(np.pad(mask, far, mode="edge"))[far:-far, far:-far]
+    count = int(labels.max()) + 1
+    meant = _heaviest(labels, count)
+    cut = set(np.unique(labels[_edge_of(mask)]).tolist()) - {0, meant}
+    if not cut:
+        return mask
+    kept = (mask & ~np.isin(labels, list(cut))).astype(np.uint8)
+    pieces = cv2.connectedComponents(kept, connectivity=4)[1]
+    return np.asarray(pieces == np.bincount(pieces[labels == meant]).argmax())
+
+
+def to_the_middle(shape: tuple[int, ...]) -> Floats:
+    """How much a pixel weighs by how near it lies to the middle of the frame, 1 there."""
+    height, width = shape[:2]
+    y, x = np.mgrid[:height, :width]
+    away = ((y - height / 2) / height) ** 2 + ((x - width / 2) / width) ** 2
+    return np.asarray(np.exp(-8 * away))
+
+
+def _heaviest(labels: cv2.typing.MatLike, count: int) -> int:
+    """The piece that weighs most toward the middle; 0 is ground."""
+    weights = np.bincount(labels.ravel(), to_the_middle(labels.shape).ravel(), count)
+    return int(np.argmax(weights[1:])) + 1
+
+
+def _edge_of(mask: Mask) -> Mask:
+    edge = np.zeros_like(mask)
+    edge[[0, -1]] = True
+    edge[:, [0, -1]] = True
+    return edge
