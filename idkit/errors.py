@@ -15,6 +15,8 @@ An error is one line: which thing, what it got, what is right, what next.
 
 from __future__ import annotations
 
+import sys
+
 
 class IdkitError(Exception):
     """One line for a person at a bench.
@@ -59,3 +61,12 @@ class ModelError(IdkitError):
 
 class MissingExtra(IdkitError):
     """A part of idkit that needs a package not installed."""
+
+
+def installing(extra: str) -> str:
+    """How an extra is installed beside this very idkit, as a next step.
+
+    >>> installing("web").endswith(" -m pip install '.[web]'")
+    True
+    """
+    return f"in the folder that idkit came in: {sys.executable} -m pip install '.[{extra}]'"

@@ -9,7 +9,7 @@ from pathlib import Path
 from idkit import flows
 from idkit.batch.jobs import Job, Manner, Outcome, Problem
 from idkit.batch.working import identify, one_thread
-from idkit.errors import CallError, IdkitError, MissingExtra, StoreError
+from idkit.errors import CallError, IdkitError, MissingExtra, StoreError, installing
 
 FEWEST = 50  # photos of a piece: sending one costs more than reading a photo
 PATIENCE = 20  # seconds until a scheduler answers
@@ -24,7 +24,7 @@ def on_cluster(jobs: Sequence[Job], manner: Manner, address: str, stop: threadin
     try:
         import distributed
     except ImportError:
-        right = "pip install 'idkit[cluster]', on every machine"
+        right = f"on every machine, {installing('cluster')}"
         raise MissingExtra("--cluster", "needs dask.distributed, which is not installed", "", right) from None
     try:
         client = distributed.Client(address, timeout=PATIENCE, set_as_default=False)

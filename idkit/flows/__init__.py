@@ -36,6 +36,7 @@ from idkit.flows.keeping import (
     purge,
     record_of,
     records,
+    same_photo,
 )
 from idkit.flows.labels import Labels, read_labels
 from idkit.flows.listings import (
@@ -264,6 +265,7 @@ __all__ = [
     "said",
     "samples_folder",
     "save_scale",
+    "same_photo",
     "save_text",
     "Score",
     "score_parts",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from idkit import facts, keep, yard
 from idkit.errors import CallError
@@ -38,11 +39,17 @@ def confirm(records: str, material: str, pile: str, voice: Voice) -> tuple[tuple
 
 def withdraw(records: str, voice: Voice) -> tuple[Kept, ...]:
     """Take back what this voice said of parts; it stays in the store as taken back."""
-    voice, found = _heard(voice), keep.known(numbers_of(records))
+    heard, found = _heard(voice), keep.known(numbers_of(records))
+    gone = []
     for each in found:
-        if not any((label.by, label.yard) == (voice.by, voice.yard) for label in keep.show(each.record).labels):
-            raise CallError("--withdraw", f"got record {each.record}, of which {spoken(voice)} said nothing")
-    keep.confirm([Label(each.record, "", voice.by, voice.yard, (), "", voice.note, withdrawn=True) for each in found])
+        said = {label.yard for label in standing_of(keep.show(each.record).labels) if label.by == heard.by}
+        names = [heard.yard, *([] if voice.yard.strip() else [""])]  # a yard without a name, as long as none was in use
+        name = next((name for name in names if name in said), None)
+        if name is None:
+            got = f"got record {each.record}, of which {spoken(heard)} said nothing that stands"
+            raise CallError("--withdraw", got)
+        gone.append(Label(each.record, "", heard.by, name, (), "", heard.note, withdrawn=True))
+    keep.confirm(gone)
     return found
 
 
@@ -93,7 +100,11 @@ def downgraded(line: Paid) -> keep.Downgrade:
         raise CallError("--reason", "got nothing", "what the yard said", 'try --reason "steel screws in it"')
     culprit = numbers_of(line.culprit, most=1)[0] if line.culprit else None
     claimed, paid = pile_named(line.claimed), pile_named(line.paid)
-    kept = keep.Downgrade(line.yard.strip(), claimed, paid, line.reason.strip(), numbers_of(line.records), culprit)
+    if claimed == paid:
+        raise CallError("--paid", f"got {line.paid!r}, which is what was claimed", "what the yard paid it as")
+    sold = numbers_of(line.records)
+    keep.known([*sold, *([] if culprit is None else [culprit])])
+    kept = keep.Downgrade(_yard_named(line.yard.strip()), claimed, paid, line.reason.strip(), sold, culprit)
     label = None
     if culprit is not None and line.material:
         voice = Voice("yard", kept.yard, kept.reason)
@@ -123,12 +134,28 @@ def standing_of(labels: Sequence[Label]) -> tuple[Label, ...]:
 
 
 def _heard(voice: Voice) -> Voice:
+    """Who says it, a yard by the name that it has here; nobody's yard is the one in use."""
     by, named = voice.by.strip().lower() or ("yard" if voice.yard.strip() else ""), " ".join(voice.yard.split())
     if by not in BY:
         raise CallError("--by", f"got {voice.by!r}", ", ".join(BY), "say who told you what it is")
     if by == "self" and named:
         raise CallError("--yard", f"got {named!r} with --by self", "a yard with --by yard or analyser")
+    if by == "yard":
+        named = _yard_named(named)
     return Voice(by, named, voice.note.strip())
+
+
+def _yard_named(said: str) -> str:
+    """A yard's name as it was first written, the one in use where none is said; CallError for one misspelt."""
+    there = yard.yards_in(keep.acts("yard"))
+    known = yard.known_name(said, there.known)
+    meant = (
+        [] if known or not said else get_close_matches(said.casefold(), [name.casefold() for name in there.known], 1)
+    )
+    if meant:
+        right = next(name for name in there.known if name.casefold() == meant[0])
+        raise CallError("--yard", f"got {said!r}, which is no yard", right, "idkit yard new begins another")
+    return known or said or (there.in_use or "")
 
 
 def _refuse_both(material: str, pile: str) -> None:

@@ -38,6 +38,9 @@ def add_to_pile(pile: str, records: str, what: str, pieces: int | None, weight: 
     def compose(lines: Lines) -> list[keep.Act]:
         there = yard.piles_in(lines)
         heap = yard.pile_called(pile, there)
+        if not (records.strip() or what.strip() or weight.strip() or pieces != 1):
+            right = "--records, --what, --weight, or --pieces of things without a record"
+            raise CallError("pile add", "got nothing to put on", right)
         _refuse_twice([each.record for each in kept], lines)
         return [("pile", heap.name, "add", {"lots": lots})]
 

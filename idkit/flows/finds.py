@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -31,9 +31,11 @@ class Placed:
 
 @dataclass(frozen=True)
 class Compared:
-    """A find, the dangers in opening it, what each way brings and the best of them; none where no prices are in use.
+    """A find, the dangers in opening it, what each way brings and the best of them; none where no prices are in use, or
+    where the list has none for the categories `unpriced`, which leave it open.
 
-    `placed` says of each part where it went, where that was wanted.
+    `placed` says of each part where it went, where that was wanted; `weighed_before` what it weighed until now, where
+    that was corrected.
     """
 
     find: yard.Find
@@ -42,6 +44,8 @@ class Compared:
     best: yard.Outcome | None = None
     worth: Decimal | None = None
     placed: tuple[Placed, ...] = ()
+    weighed_before: str = ""
+    unpriced: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,8 @@ def new_find(name: str, weight: str, category: str, state: str = "", record: str
     if category or kept is not None:
         sold = yard.category_named(category, "--category", at) if category or kept is None else pile_said(kept)
 
+    was: list[str] = []
+
     def compose(lines: Lines) -> list[keep.Act]:
         there = yard.finds_in(lines)
         known = yard.known_name(name, there)
@@ -76,9 +82,11 @@ def new_find(name: str, weight: str, category: str, state: str = "", record: str
             got = f"{known} was taken apart, or planned to be, by the weight it had"
             raise CallError("find", got, "", f"call this one otherwise, such as '{known} 2'")
         if before and told and sold and told.kg != before.weighed.kg and sold != before.category:
-            was = f"{yard.said_kg(before.weighed.kg)}, {facts.categories()[before.category].name}"
+            there_is = f"{yard.said_kg(before.weighed.kg)}, {facts.categories()[before.category].name}"
             right = "another name, or one thing at a time"
-            raise CallError("find", f"{known} is there already: {was}", right, f"such as '{known} 2'")
+            raise CallError("find", f"{known} is there already: {there_is}", right, f"such as '{known} 2'")
+        if before and told and told.kg != before.weighed.kg:
+            was[:] = [yard.said_kg(before.weighed.kg)]
         mass = told or (before.weighed if before else None)
         if mass is None or not mass.kg:
             raise CallError("--weight", f"{name} has none", "what it weighs, such as '3.20 kg'")
@@ -89,7 +97,8 @@ def new_find(name: str, weight: str, category: str, state: str = "", record: str
         body |= {"record": kept.record if kept else before.record if before else None}
         return [("find", known or named(name), "new", body)]
 
-    return _compared(_after(keep.write_acts(compose)), InUse(), None)
+    noted = _compared(_after(keep.write_acts(compose)), InUse(), None)
+    return replace(noted, weighed_before=was[0] if was else "")
 
 
 def finds() -> tuple[yard.Find, ...]:
@@ -181,7 +190,9 @@ def _compared(find: yard.Find, holds: InUse, worth: Decimal | None, placed: tupl
     if holds.prices is None:
         return Compared(find, dangers, worth=worth, placed=placed)
     found = yard.outcomes(find, holds.prices, holds.yard, worth)
-    return Compared(find, dangers, found, yard.best(found), worth, placed)
+    unpriced = yard.left_open(find, found)
+    best = None if unpriced else yard.best(found)
+    return Compared(find, dangers, found, best, worth, placed, unpriced=unpriced)
 
 
 def _after(written: Sequence[Written]) -> yard.Find:

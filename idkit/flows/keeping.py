@@ -36,6 +36,11 @@ def keep_record(
     return replace(found, record=replace(found.record, kept=number))
 
 
+def same_photo(record: int) -> tuple[int, ...]:
+    """Other records that hold a photo of this one, as it is or saved another way."""
+    return keep.show(record).same
+
+
 def keep_each(found: Several, tell: Tell, *, origin: str = "identify", with_photo: bool = False) -> Several:
     """Keep every part of photos that show several; errors as those of keep_record."""
     photos = tuple(

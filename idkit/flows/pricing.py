@@ -171,7 +171,7 @@ def _advice(record: Record, chances: Mapping[str, Decimal], worth: Worth, now: H
         f", {money(second.expected)} on {named_at(second.pile, of)}"
     )
     if second.spoils > WORTH_SAYING:
-        told += f" where a wrong one may spoil the bucket ({money(second.spoils)} of that)"
+        told += f" where a wrong one may spoil the bucket (taken off for that: {money(second.spoils)})"
     saves = _saves(record, now) or Decimal(0)
     worth_it = [f"asking the yard is worth up to {money(knowing)}{per}"] if knowing > WORTH_SAYING else []
     worth_it += [f"the next check {money(saves)}"] if saves > WORTH_SAYING else []

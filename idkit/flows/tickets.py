@@ -284,7 +284,7 @@ def _as_sold(group: Group, records: Sequence[int], voice: Voice, at: Yard) -> li
     said = {
         each.record
         for each in keep.known(records)
-        if each.label and each.label.by == "yard" and each.label.yard == at.name
+        if each.label and each.label.by == "yard" and each.label.yard in ("", at.name)
     }
     answers = keep.answers([record for record in records if record not in said])
     return [

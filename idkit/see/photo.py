@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageCms, UnidentifiedImageError
 
-from idkit.errors import MissingExtra, PhotoError
+from idkit.errors import MissingExtra, PhotoError, installing
 from idkit.see.srgb import Encoded, in_8_bits, linear, linear_to_srgb
 from idkit.vocabulary import Photo
 
@@ -155,7 +155,7 @@ def _register_heic(name: str) -> None:
     try:
         import pillow_heif
     except ImportError:
-        raise MissingExtra(name, "is a HEIC photo, which needs a reader", "", "pip install 'idkit[heic]'") from None
+        raise MissingExtra(name, "is a HEIC photo, which needs a reader", "", installing("heic")) from None
     pillow_heif.register_heif_opener()
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import sys
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -17,6 +19,7 @@ LEAVES = (STOP, "\x03", "\x04", "\x1b")  # and Ctrl-C, Ctrl-D, Escape
 KEYS = "1234567890abcdefghij"
 HURTS = frozenset(ACTS) - {"handle"}
 LEAVE = "Not if it is sealed, under pressure or spring load, or may hold a battery, charge, fuel, old paint or asbestos"
+STILL = 1.0  # seconds in which an Enter belongs to the key before it; nobody reads a question in them
 NAMED = 3  # materials in the line after each answer
 
 
@@ -33,8 +36,24 @@ def hand() -> Hand:
     if sys.stdin.isatty():
         import typer
 
-        return Hand(typer.getchar, input)
+        return Hand(after_a_key(typer.getchar), input)
     return Hand(lambda: input()[:1] or "\n", input)
+
+
+def after_a_key(key: Callable[[], str], now: Callable[[], float] = time.monotonic) -> Callable[[], str]:
+    """The same keys without an Enter that only ends the key before, as people type who are used to it."""
+    last = -math.inf
+
+    def pressed() -> str:
+        nonlocal last
+        found = key()
+        if found in "\r\n" and now() - last < STILL:
+            last = -math.inf
+            found = key()
+        last = -math.inf if found in "\r\n" else now()
+        return found
+
+    return pressed
 
 
 def ask(case: flows.Case, by: Hand, spelt: str = "uk") -> flows.Case:

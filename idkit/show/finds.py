@@ -37,6 +37,10 @@ def new(
 
     noted = flows.new_find(find, weight, category, state, record, note)
     terminal.show([("good", found.head(noted.find))])
+    if noted.weighed_before:
+        name = noted.find.name
+        told = f"Changed: it weighed {noted.weighed_before}. Another thing needs another name, such as '{name} 2'."
+        terminal.show([("warn", told)])
     terminal.show(words.dangers_said(noted.dangers))
 
 

@@ -44,6 +44,9 @@ def compared(found: flows.Compared) -> Lines:
         yield "dim", "  Nobody has said yet what it gives: idkit find split with --gives."
     elif found.dangers:
         yield "warn", "Leave it whole, whatever its parts would bring."
+    elif found.unpriced:
+        without = " or ".join(flows.category_name(name) for name in found.unpriced)
+        yield "warn", f"Nobody can say which way brings most: the list in use has no price for {without}."
     elif found.best is None:
         yield "dim", "No price list is in use, so nobody can say which way brings most."
     else:
@@ -66,7 +69,7 @@ def _way(way: flows.Way, outcome: flows.Outcome | None) -> Lines:
 
 def _brings(outcome: flows.Outcome) -> str:
     if not any(outcome.by_part):
-        return "no price, counted as nothing"
+        return "no price"
     return flows.said(outcome.money)
 
 

@@ -118,6 +118,7 @@ def identify(
 
 def _one(found: Identified, kept: int, picture: Path | None, as_json: bool, spelt: str, *, brief: bool) -> int:
     """Print one part; the exit status, which is `kept` where it could not be kept."""
+    from idkit import flows
     from idkit.show import document, spelling, words
 
     for error in found.unread:
@@ -131,6 +132,11 @@ def _one(found: Identified, kept: int, picture: Path | None, as_json: bool, spel
     else:
         lines = words.brief(found.record) if brief else words.lines(found.record)
         terminal.show(spelling.spoken(lines, spelt))
+    if found.record.kept is not None and (same := flows.same_photo(found.record.kept)):
+        told = f"record {', '.join(map(str, same))} holds the same photo already"
+        terminal.say(
+            f"{told}; if it is the same part, idkit samples remove {found.record.kept} keeps it from counting twice"
+        )
     return kept or (SOME_UNREAD if found.unread else DONE)
 
 

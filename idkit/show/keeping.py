@@ -22,18 +22,21 @@ class Kept:
 
 
 NONE = Kept()
+FEW = 12  # records that are named
 
 
 def keep(plan: Plan, journal: Journal, folder: Path, *, with_photo: bool) -> Kept:
     """Keep what is done of the plan; a part that was kept as it is keeps its record. The rest is done all the same."""
     records: dict[str, int] = {}
     failed: list[str] = []
+    twice: list[int] = []
     new = 0
     for job in plan.jobs:
         for tag in journal.outcome(job.part).tags if job.part in journal.entries else ():
             name = tag["part"]["part"]
             try:
                 records[name], fresh = flows.keep_waiting(tag["kept"], tag["part"], folder, with_photo=with_photo)
+                twice += [records[name]] if fresh and not job.each and flows.same_photo(records[name]) else []
             except PhotoError as error:
                 failed.append(f"{name} is not kept: {error}")
                 continue
@@ -43,4 +46,13 @@ def keep(plan: Plan, journal: Journal, folder: Path, *, with_photo: bool) -> Kep
     before = f", {len(records) - new} were kept before" if len(records) > new else ""
     missing = f", {len(failed)} could not be" if failed else ""
     done = f"Records: {new} kept{before}{missing}. When the yard has spoken: idkit confirm"
-    return Kept(records, (*shortened(failed), ("", done)), failed=bool(failed))
+    again = [("warn", _twice(twice))] if twice else []
+    return Kept(records, (*shortened(failed), ("", done), *again), failed=bool(failed))
+
+
+def _twice(records: list[int]) -> str:
+    named = ",".join(map(str, records[:FEW])) + (" ..." if len(records) > FEW else "")
+    which = f"The photo of record {named} is in another record too"
+    if len(records) > 1:
+        which = f"{len(records)} of them hold photos that other records hold already: {named}"
+    return f"{which}. Where it is the same part, idkit samples remove keeps it from counting twice."

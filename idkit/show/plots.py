@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from idkit.errors import CallError, MissingExtra
+from idkit.errors import CallError, MissingExtra, installing
 from idkit.flows import Score, Scored, share_of
 
 INK, MUTED, GRID, BLUE, FILL = "#1c1c1a", "#62625c", "#d9d9d3", "#1f5fa8", "#b9d2ee"
@@ -20,8 +20,7 @@ def ready(folder: Path) -> Callable[[Scored], list[Path]]:
     try:
         from matplotlib.figure import Figure
     except ImportError:
-        how = "install it: python -m pip install 'idkit[report]'"
-        raise MissingExtra("--pictures", "matplotlib is not installed", "", how) from None
+        raise MissingExtra("--pictures", "matplotlib is not installed", "", installing("report")) from None
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

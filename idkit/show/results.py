@@ -96,7 +96,9 @@ def write(
         ]  # read as the page comes to them: they are many
         return kept
 
-    told_of = page.Told(plan, tuple(problems), (*plan.unknown, *unmet), len(plan.jobs) - len(done))
+    tried = {each.file for each in told}
+    unfinished = sum(job.part not in journal.entries and not tried.intersection(job.photos) for job in plan.jobs)
+    told_of = page.Told(plan, tuple(problems), (*plan.unknown, *unmet), unfinished)
     with _whole(out / "pictures.html", changed) as file:
         file.writelines(page.pieces(found, told_of, pictures, how.spelt))
     return Written(tuple(found), told_of.problems, tuple(unmet), told_of.unfinished, out, tuple(changed))

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from idkit.errors import CallError, MissingExtra
+from idkit.errors import CallError, MissingExtra, installing
 from idkit.show import terminal
 
 
@@ -29,7 +29,7 @@ def serve(
     try:
         from idkit.show.web import running
     except ImportError as error:
-        raise MissingExtra("serve", f"needs {error.name}", "", "pip install 'idkit[web]'") from None
+        raise MissingExtra("serve", f"needs {error.name}", "", installing("web")) from None
     if not 0 < port < 65536:
         raise CallError("--port", f"got {port}", "1 to 65535")
     running.run(running.Wanted(port, lan, tls, tuple(name or ()), picture), terminal.show)

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from idkit.errors import MissingExtra
+from idkit.errors import MissingExtra, installing
 from idkit.swatches.tracing import MEETINGS, Traced
 from idkit.vocabulary import Image
 
@@ -34,7 +34,7 @@ def _filter(cover: Image, facing: Image) -> Filter:
         import pyoidn
     except ImportError as error:
         thing, got = "denoising", "pyoidn is not installed"
-        raise MissingExtra(thing, got, "", "pip install 'idkit[swatches]'") from error
+        raise MissingExtra(thing, got, "", installing("swatches")) from error
     normals = np.asarray(facing * cover + np.array([0, 0, 1], np.float32) * (1 - cover), np.float32)
     albedo = np.repeat(np.asarray(GROUND + (PART - GROUND) * cover, np.float32), 3, axis=2)
 

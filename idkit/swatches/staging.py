@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from idkit.errors import MissingExtra
+from idkit.errors import MissingExtra, installing
 from idkit.swatches.benches import LIGHTS, SHEET, SPAN, bench, lighting, paper_height
 from idkit.swatches.meshes import Mesh
 from idkit.swatches.parts import Part
@@ -87,7 +87,7 @@ def renderer() -> Any:
         import mitsuba
     except ImportError as error:
         thing, got = "rendering", "Mitsuba is not installed"
-        raise MissingExtra(thing, got, "", "pip install 'idkit[swatches]'") from error
+        raise MissingExtra(thing, got, "", installing("swatches")) from error
     mitsuba.set_variant("scalar_spectral")
     return mitsuba
 

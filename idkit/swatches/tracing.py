@@ -14,7 +14,7 @@ from typing import Any
 import cv2
 import numpy as np
 
-from idkit.errors import MissingExtra
+from idkit.errors import MissingExtra, installing
 from idkit.swatches.bodies import GRID, Body
 from idkit.swatches.fields import SIDE
 from idkit.swatches.rooms import LIGHTS, Room
@@ -95,7 +95,7 @@ def renderer() -> Any:
         import mitsuba
     except ImportError as error:
         thing, got = "rendering", "Mitsuba is not installed"
-        raise MissingExtra(thing, got, "", "pip install 'idkit[swatches]'") from error
+        raise MissingExtra(thing, got, "", installing("swatches")) from error
     mitsuba.set_variant("scalar_rgb")
     return mitsuba
 

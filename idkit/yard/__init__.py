@@ -34,7 +34,7 @@ from idkit.yard.prices import (
     read_prices,
 )
 from idkit.yard.sampling import drawn, most_wrong
-from idkit.yard.stripping import WHOLE, Outcome, best, on_a_pile, outcomes
+from idkit.yard.stripping import WHOLE, Outcome, best, left_open, on_a_pile, outcomes
 from idkit.yard.tickets import COLUMNS as TICKET_COLUMNS
 from idkit.yard.tickets import (
     PARTS,
@@ -115,6 +115,7 @@ __all__ = [
     "is_empty",
     "known",
     "known_name",
+    "left_open",
     "likelier_first",
     "line_as_body",
     "line_of",

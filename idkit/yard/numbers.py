@@ -29,7 +29,8 @@ def number(typed: str, thing: str, right: str = "a number, such as 1.20 or 1,20"
         raise AmountError(thing, f"got {typed!r}, which could be {both}", "a decimal point or no comma", f"say {both}")
     plain = _ungrouped(text)
     if len(text) > 24 or not _NUMBER.fullmatch(plain) or Decimal(plain) >= MOST:
-        raise AmountError(thing, f"got {typed[:40]!r}" if typed.strip() else "is empty", right)
+        below = ", which is below zero" if text.startswith(("-", "−", "–")) else ""
+        raise AmountError(thing, f"got {typed[:40]!r}{below}" if typed.strip() else "is empty", right)
     return Decimal(plain)
 
 
@@ -66,6 +67,8 @@ def weight(typed: str, thing: str, tons: Mapping[str, str] | None = None) -> Wei
     >>> weight("3 tonne", "gross").kg
     Decimal('3000')
     """
+    if re.match(r"\s*[-−–]\s*[\d.,]", typed):
+        raise AmountError(thing, f"got {typed[:40]!r}, which is below zero", "a weight with its unit, such as 12 kg")
     found = _MASS.fullmatch(typed.strip())
     if not found or not found[2]:
         raise AmountError(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -45,6 +45,22 @@ def best(found: Sequence[Outcome]) -> Outcome:
     return max(found, key=lambda each: (each.net, -each.minutes))
 
 
+def left_open(find: Find, found: Sequence[Outcome]) -> tuple[str, ...]:
+    """The categories without a price that leave it open which way brings most: of the find whole; else of parts, where
+    what has a price does not bring more than the whole by itself."""
+    whole, *apart = found
+    if whole.by_part[0] is None:
+        return (find.category,)
+    if best(found) is not whole:
+        return ()
+    parts = ((part, money) for way, each in zip(find.ways, apart, strict=True) for part, money in _priced(way, each))
+    return tuple(dict.fromkeys(part.category for part, money in parts if money is None))
+
+
+def _priced(way: Way, outcome: Outcome) -> Iterator[tuple[Component, Money | None]]:
+    return zip(way.parts, outcome.by_part, strict=True)
+
+
 def on_a_pile(prices: PriceList) -> PriceList:
     """The prices for a part that goes onto a pile: the pile bears fee and least weight, not the part."""
     return replace(prices, prices=tuple(replace(each, fee=NOTHING, minimum_kg=NOTHING) for each in prices.prices))
@@ -66,5 +82,6 @@ def _against(whole: Outcome, one: Outcome) -> Outcome:
     if one.way == WHOLE:
         return replace(one, more=Money(NOTHING, NOTHING, one.money.currency))
     more = Money(one.money.low - whole.money.high, one.money.high - whole.money.low, one.money.currency)
-    an_hour = (more.low + more.high) / 2 * 60 / one.minutes if one.minutes else None
+    told = one.minutes and whole.by_part[0] is not None
+    an_hour = (more.low + more.high) / 2 * 60 / one.minutes if told else None
     return replace(one, more=more, an_hour=an_hour)

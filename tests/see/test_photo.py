@@ -76,7 +76,7 @@ def test_the_name_says_nothing_about_the_format(tmp_path: Path) -> None:
 def test_heic_without_its_reader_names_the_extra(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = save(tmp_path / "part.heic")
     monkeypatch.setitem(sys.modules, "pillow_heif", None)  # import then fails as if it were not installed
-    with pytest.raises(MissingExtra, match=r"part\.heic.*HEIC.*pip install 'idkit\[heic\]'"):
+    with pytest.raises(MissingExtra, match=r"part\.heic.*HEIC.*pip install '\.\[heic\]'"):
         read(path)
 
 

@@ -49,6 +49,13 @@ def test_a_key_answers_enter_passes_over_and_q_stops(capsys: Captured) -> None:
     assert "Does a magnet pull on it?" in capsys.readouterr().out
 
 
+def test_an_enter_right_after_a_key_belongs_to_it() -> None:
+    """Later, or after another Enter, it passes a question over."""
+    clock = iter([0.0, 0.3, 0.4, 5.0, 9.0, 9.1])
+    keys = asking.after_a_key(Keys("1", "\r", "2", "\r", "\r", "q"), lambda: next(clock))
+    assert [keys() for _ in range(5)] == ["1", "2", "\r", "\r", "q"]
+
+
 def test_a_wrong_key_is_asked_again_in_one_line(capsys: Captured) -> None:
     assert asked("z", "9", "1", "q", form="sheet").typed["magnet"] == "none"
     assert capsys.readouterr().err.count("press one of the 4 keys above, or Enter") == 2

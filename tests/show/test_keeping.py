@@ -97,6 +97,28 @@ def test_each_part_of_a_photo_is_a_record(capsys: Captured, tmp_path: Path) -> N
             ["samples", "downgrade", "1", "--claimed", "lead", "--paid", "zinc", "--reason", " "],
             "--reason: got nothing",
         ),
+        (
+            [
+                "samples",
+                "downgrade",
+                "1",
+                "--claimed",
+                "lead",
+                "--paid",
+                "zinc",
+                "--reason",
+                "x",
+                "--culprit",
+                "99",
+                "--is",
+                "tin",
+            ],
+            "got 99",
+        ),
+        (
+            ["samples", "downgrade", "1", "--claimed", "lead", "--paid", "lead", "--reason", "x"],
+            "which is what was claimed",
+        ),
     ],
 )
 def test_a_wrong_call_is_one_line(capsys: Captured, arguments: list[str], words: str) -> None:
@@ -147,6 +169,35 @@ def test_folders_of_materials_are_added_once_whatever_was_done_to_the_photos(cap
     against = told(capsys, "samples", "add", str(tmp_path / "mine"))
     assert "which was said to be yellow-brass: not added" in " ".join(against.split())
     assert len(keep.samples()) == 2
+
+
+def test_a_yard_is_the_one_in_use_or_known_by_its_name(capsys: Captured) -> None:
+    told(capsys, "identify", "--magnet", "none", "--keep")
+    told(capsys, "confirm", "1", "lead", "--by", "yard")  # before any yard is in use
+    told(capsys, "yard", "new", "Old Quay Metals")
+    for named in ((), ("--yard", "old quay  metals"), ("--yard", "North Gate")):
+        told(capsys, "confirm", "1", "lead", "--by", "yard", *named)
+    assert [label.yard for label in keep.show(1).labels] == ["", "Old Quay Metals", "Old Quay Metals", "North Gate"]
+    line = told(capsys, "confirm", "1", "lead", "--by", "yard", "--yard", "Old Quay Metal", status=2)
+    assert "which is no yard; right is Old Quay Metals" in line
+    told(capsys, "confirm", "1", "--withdraw", "--by", "yard")
+    told(capsys, "confirm", "1", "--withdraw", "--by", "yard")  # what was said before a yard was in use
+    assert {label.yard for label in flows.standing_of(keep.show(1).labels)} == {"North Gate"}
+    line = told(capsys, "confirm", "1", "--withdraw", "--by", "yard", status=2)
+    assert "said nothing that stands" in line
+
+
+def test_a_photo_kept_twice_is_said(capsys: Captured, tmp_path: Path) -> None:
+    told(capsys, "identify", TAP, "--no-ask", "--keep")
+    twice = " ".join(told(capsys, "identify", TAP, "--magnet", "none", "--keep").split())
+    assert "record 1 holds the same photo already" in twice
+    assert "idkit samples remove 2" in twice
+    shutil.copy(TAP, tmp_path / "tap.jpg")
+    shutil.copy(BOLT, tmp_path / "bolt.jpg")
+    tagged = " ".join(told(capsys, "tag", str(tmp_path), "--keep").split())
+    assert "Records: 2 kept" in tagged
+    assert "The photo of record 4 is in another record too" in tagged
+    assert "in another record" not in told(capsys, "tag", str(tmp_path), "--keep")
 
 
 def test_a_table_of_labels_brings_answers_and_parts_of_several_photos(capsys: Captured, tmp_path: Path) -> None:

@@ -120,6 +120,8 @@ def test_a_sample_of_cable(capsys: Captured) -> None:
 
 
 WRONG = [
+    (["pile", "add", "brass bucket"], "got nothing to put on"),
+    (["pile", "add", "brass bucket", "--what", "tap", "--weight", "-1 kg"], "which is below zero"),
     (["pile", "new", "tins"], "--category: tins is new"),
     (["pile", "new", "zinc"], "zinc is there already"),
     (["pile", "new", " ", "--category", "tin"], "name: got ' '"),

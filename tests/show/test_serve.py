@@ -33,7 +33,7 @@ def test_without_its_packages_it_says_what_to_install(
     monkeypatch.setitem(sys.modules, "idkit.show.web.running", None)
     monkeypatch.delattr("idkit.show.web.running")
     assert cli.run(["serve"]) == 3
-    assert "pip install 'idkit[web]'" in capsys.readouterr().err
+    assert "-m pip install '.[web]'" in capsys.readouterr().err
 
 
 def test_the_code_holds_the_link(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -134,6 +135,36 @@ def test_a_plan_does_not_take_the_place_of_what_was_done() -> None:
         flows.split_find("desk fan", strip("part", PART, "20 g", "9"))
     found = flows.split_find("desk fan", strip("full", FULL, "460 g", "15")).find  # the other way may be planned
     assert [(way.way, way.done, way.minutes) for way in found.ways] == [("part", True, 6), ("full", False, 15)]
+
+
+def test_a_corrected_weight_is_told() -> None:
+    assert flows.new_find("toaster", "2.00 kg", "light iron").weighed_before == ""
+    assert flows.new_find("toaster", "2.00 kg", "light iron", note="rusty").weighed_before == ""
+    assert flows.new_find("Toaster", "1.50 kg", "light iron").weighed_before == "2 kg"
+
+
+def test_what_has_no_price_is_not_worth_nothing() -> None:
+    """The motor has no price: 20 kg of iron bring less than 30, yet nobody can say that it is best left whole.
+
+    Where the iron alone brings more than the whole, which is cheap, the rest need not be known.
+    """
+    iron = replace(PRICES, prices=PRICES.prices[:1])
+    motor = ["motor=electric motors=10 kg", "case=light iron=20 kg"]
+    flows.new_find("washer", "30 kg", "light iron")
+    found = flows.split_find("washer", strip("full", motor, "", "10"), "5", flows.InUse(prices=iron))
+    assert found.unpriced == ("electric-motors",)
+    assert found.best is None
+    flows.new_find("radio", "3 kg", "whole appliances")
+    found = flows.split_find("radio", strip("full", ["case=light iron=3 kg"], "", "10"), "5", flows.InUse(prices=iron))
+    assert found.unpriced == ("appliances",)
+    assert found.outcomes[1].an_hour is None
+    cheap = replace(iron, prices=(*iron.prices, Price(5, "appliances", "", Decimal("0.01"), Decimal("0.01"), KG)))
+    parts = ["board=circuit boards=1 kg", "case=light iron=2 kg"]
+    flows.new_find("printer", "3 kg", "whole appliances")
+    found = flows.split_find("printer", strip("full", parts, "", "1"), "5", flows.InUse(prices=cheap))
+    assert found.unpriced == ()
+    assert found.best is not None
+    assert found.best.way == "full"
 
 
 def test_dangers_in_opening_it_are_said() -> None:
