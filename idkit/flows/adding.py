@@ -62,14 +62,18 @@ def in_folders(folder: Path, voice: Voice) -> tuple[Brought, ...]:
     CallError where a folder is not named after a material, or none holds photos.
     """
     found = []
-    for inner in sorted(path for path in _listed(folder) if path.is_dir()):
+    right = "a folder a material, named after it, with its photos in it, or --labels FILE.csv"
+    inside = _listed(folder)
+    loose = [path.name for path in inside if _is_photo(path)]
+    if loose:
+        raise CallError(str(folder), f"holds photos themselves, such as {min(loose)}", right)
+    for inner in sorted(path for path in inside if path.is_dir()):
         material = material_named(inner.name)
         for path in sorted(inner.iterdir()):
             photos = tuple(sorted(filter(_is_photo, path.iterdir()))) if path.is_dir() else (path,)
             if photos and all(map(_is_photo, photos)):
                 found.append(Brought(path.stem, photos, material, "", voice, {}))
     if not found:
-        right = "folders named after materials with photos in them, or --labels FILE.csv"
         raise CallError(str(folder), "holds no labelled photos", right)
     return tuple(found)
 

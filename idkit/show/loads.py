@@ -76,6 +76,10 @@ def show(
     from idkit import flows
     from idkit.show import load_page, loaded, taken
 
+    endings = {"--csv": (".csv",), "--page": (".html", ".htm")}
+    for option, path in (("--csv", table), ("--page", page)):
+        if path is not None and not path.is_dir() and path.suffix.lower() not in endings[option]:
+            raise CallError(option, f"got {path.name!r}", f"a name that ends in {endings[option][0]}")
     found = flows.show_load(load)
     for path, option, text in ((table, "--csv", loaded.table), (page, "--page", load_page.page)):
         if path is not None:

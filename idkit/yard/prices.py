@@ -162,7 +162,9 @@ def category_named(typed: str, thing: str, yard: Yard) -> str:
     near = facts.near(typed, facts.categories().values(), of_its_own) if typed else ()
     got = f"got {typed!r}, which is no category here" if typed else "is empty"
     right = " or ".join(near) if near else "an id or a name that idkit facts categories lists"
-    raise CallError(thing, got, right, f"name it once with: idkit yard new YARD --call ID='{typed}'" if typed else "")
+    called = f"'{yard.name}'" if yard.name else "YARD"
+    once = f"where it is the yard's own word: idkit yard new {called} --call {near[0] if near else 'ID'}='{typed}'"
+    raise CallError(thing, got, right, once if typed else "")
 
 
 def category_and_state(typed: str, thing: str, yard: Yard) -> tuple[str, str]:

@@ -238,6 +238,13 @@ def test_a_wrong_table_is_refused_before_anything_is_kept(
     assert not own_home.exists()
 
 
+def test_photos_that_lie_loose_are_told_where_to_go(capsys: Captured, tmp_path: Path) -> None:
+    shutil.copy(TAP, tmp_path / "tap.jpg")
+    (tmp_path / "idkit-tags").mkdir()
+    line = told(capsys, "samples", "add", str(tmp_path), status=2)
+    assert "holds photos themselves, such as tap.jpg; right is a folder a material" in line
+
+
 def test_every_wrong_row_of_a_table_is_told_at_once(capsys: Captured, tmp_path: Path, own_home: Path) -> None:
     table = tmp_path / "labels.csv"
     table.write_text("file,material,by\ntap.jpg,leed,\n,,\nelbow.jpg,copper,nobody\nbolt.jpg,steel wool,\n", "utf-8")

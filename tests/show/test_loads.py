@@ -122,6 +122,9 @@ def test_the_table_is_safe_in_a_spreadsheet_and_the_page_needs_nothing_else(caps
     assert "<script" not in page
     assert "http" not in page.replace("http-equiv", "")
     assert run(["load", "show", "--csv", "nowhere/load.csv"]) == 2
+    assert run(["load", "show", "--csv", "load.xlsx"]) == 2
+    assert run(["load", "show", "--page", "load.pdf"]) == 2
+    assert not Path("load.xlsx").exists()
 
 
 def test_a_ticket_confirms_what_was_taken_as_sold(capsys: Captured) -> None:
