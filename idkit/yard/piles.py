@@ -60,12 +60,22 @@ class Taken:
     records: tuple[int, ...]
 
 
+@dataclass(frozen=True)
+class _OnLoad:
+    """What a line of a load holds of a pile, and that pile before it was taken and after."""
+
+    pile: str
+    held: Held
+    before: Held
+    left: Held
+
+
 @dataclass
 class _Book:
     """The piles while the daybook is read, and what lies on which line of which load."""
 
     piles: dict[str, Heap] = field(default_factory=dict)
-    on_loads: dict[tuple[str, str], tuple[str, Held]] = field(default_factory=dict)
+    on_loads: dict[tuple[str, str], _OnLoad] = field(default_factory=dict)
 
 
 def piles_in(lines: Iterable[Written]) -> Mapping[str, Heap]:
@@ -111,13 +121,13 @@ def take(
 def records_on_loads(lines: Iterable[Written]) -> dict[int, str]:
     """The load that each record went onto with a pile, or may have: of what was poured nobody knows which are left."""
     held = _read(lines).on_loads.items()
-    return {record: load for (load, _), (_, gone) in held for record in heaps.records_of(gone)}
+    return {record: load for (load, _), each in held for record in heaps.records_of(each.held)}
 
 
 def put_back(lines: Iterable[Written], load: str, line: str) -> tuple[Act, ...]:
     """The act that puts back on its pile what that line of a load holds; none where it holds nothing of a pile."""
     there = _read(lines).on_loads.get((load, line))
-    return (("pile", there[0], "back", {"load": load, "line": line}),) if there else ()
+    return (("pile", there.pile, "back", {"load": load, "line": line}),) if there else ()
 
 
 def move(
@@ -220,13 +230,18 @@ def _move(book: _Book, line: Written) -> None:
 
 
 def _take(book: _Book, line: Written) -> None:
-    book.on_loads[line.body["load"], line.body["line"]] = line.name, _leave(book, line)
+    before = book.piles[line.name].held
+    gone = _leave(book, line)
+    key = line.body["load"], line.body["line"]
+    book.on_loads[key] = _OnLoad(line.name, gone, before, book.piles[line.name].held)
 
 
 def _back(book: _Book, line: Written) -> None:
-    name, held = book.on_loads.pop((line.body["load"], line.body["line"]))
-    heap = book.piles[name]
-    book.piles[name] = replace(heap, held=heaps.together(heap.held, held))
+    taken = book.on_loads.pop((line.body["load"], line.body["line"]))
+    heap = book.piles[taken.pile]
+    untouched = heap.held == taken.left  # then all is known again that was known before
+    held = taken.before if untouched else heaps.together(heap.held, taken.held)
+    book.piles[taken.pile] = replace(heap, held=held)
 
 
 def _check(book: _Book, line: Written) -> None:
