@@ -28,9 +28,10 @@ class Piles:
 def piles_for(
     materials: Sequence[Material], answers: Answers, checks: Mapping[str, Check], pile_of: PileOf, *, open_line: bool
 ) -> Piles:
-    """Every material's piles. Where the thickness was not measured and `open_line` holds, a material that goes on one
-    pile at its thinnest and on another at its thickest is shared out by how thick such parts are."""
-    bins = checks["thickness"].outcomes(answers) if open_line and "thickness" not in answers else ()
+    """Every material's piles. Where the thickness is known as a range, or was not measured and `open_line` holds, a
+    material that goes on one pile at its thinnest and on another at its thickest is shared out by how thick such parts
+    are."""
+    bins = checks["thickness"].outcomes(answers) if open_line or "thickness" in answers else ()
     named = tuple(pile_of(material.id, answers) for material in materials)
     rows: list[dict[str, float]] = []
     for material, known in zip(materials, named, strict=True):

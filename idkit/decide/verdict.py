@@ -8,7 +8,7 @@ import numpy as np
 
 from idkit.decide.asking import Allowed, next_check
 from idkit.decide.contradictions import contradictions
-from idkit.decide.known import Known
+from idkit.decide.known import SURE, Known
 from idkit.decide.reasons import confirm_line, confirm_pile, reasons
 from idkit.decide.tables import form_of
 from idkit.vocabulary import Caution, Evidence, Verdict
@@ -37,7 +37,11 @@ def decide(
     sure = not owed and not contrary and known.is_sure(evidence)
     ask = None if sure else next_check(known, evidence, allowed, owed)
     order = np.argsort(-found, kind="stable").tolist()
-    first, one_pile = order[0], len({piles.named[i].category.id for i in likely}) == 1
+    first = order[0]
+    across = "thickness" in evidence.answers and any(
+        piles.shares[i].max() < SURE for i in likely
+    )  # a range over a line
+    one_pile = len({piles.named[i].category.id for i in likely}) == 1 and not across
     rival = next((i for i in order if piles.named[i].category.id != piles.named[first].category.id), order[1])
     by_pile = piles.chances(found)
     warned = [materials[i].id for i in order if i in likely and (i == first or found[i] >= WORTH_A_WARNING)]

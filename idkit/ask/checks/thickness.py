@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from math import exp, hypot, isfinite, log, pi, sqrt
 
 from idkit.ask.amounts import parse_length
@@ -25,6 +26,7 @@ _RANGE = re.compile(
     r"|(?P<low>.+) +to +(?P<high>.+)",
     re.IGNORECASE,
 )
+WITHIN = 12  # bins that a given range is parted into
 EDGES = tuple(LOW * (HIGH / LOW) ** (step / 24) for step in range(25))
 
 
@@ -55,9 +57,18 @@ def _range(low: float, high: float, typed: str) -> Bin:
     return Bin("thickness", middle, "m", uncertainty, typed, low, high, low == LOW, high == HIGH)
 
 
-def outcomes(others: Answers) -> tuple[Outcome, ...]:  # noqa: ARG001
-    """24 bins, even in the logarithm, from 0.1 to 300 mm; the outermost take in what lies beyond."""
-    return bins("thickness", "m", EDGES, lambda _: 0.0)
+def outcomes(others: Answers) -> tuple[Outcome, ...]:
+    """24 bins, even in the logarithm, from 0.1 to 300 mm; the outermost take in what lies beyond. What a range that was
+    given leaves open is twelve bins within it; a measured thickness leaves nothing open."""
+    given = others.get("thickness")
+    if given is None:
+        return bins("thickness", "m", EDGES, lambda _: 0.0)
+    if not isinstance(given, Bin):
+        return ()
+    edges = [given.low * (given.high / given.low) ** (step / WITHIN) for step in range(WITHIN + 1)]
+    every = (each.answer for each in bins("thickness", "m", edges, lambda _: 0.0))
+    inner = [replace(each, first=False, last=False) for each in every if isinstance(each, Bin)]
+    return tuple(Outcome(each, each.width) for each in inner)
 
 
 def likelihood(material: Material, answer: Answer, others: Answers) -> float:  # noqa: ARG001

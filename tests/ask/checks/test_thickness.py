@@ -6,6 +6,7 @@ from math import log
 import numpy as np
 import pytest
 
+from idkit import flows
 from idkit.ask.checks.thickness import likelihood, outcomes, parse
 from idkit.vocabulary import Answer, Material
 
@@ -56,3 +57,20 @@ def test_reading() -> None:
     answer = parse("1/4 in")
     assert (answer.value, answer.unit, answer.typed) == (0.00635, "m", "1/4 in")
     assert answer.uncertainty == pytest.approx(0.00635 / 12**0.5)
+
+
+@pytest.mark.parametrize(("typed", "light"), [("5 mm to 8 mm", 0.5), ("over 3 mm", 0.55)])
+def test_a_range_over_the_line_of_thick_steel_settles_no_pile(typed: str, light: float) -> None:
+    """Thick begins at 6.35 mm (1/4 in): neither the middle of a range nor its end says on which side the part is."""
+    answers = {"form": "bar", "magnet": "strong", "thickness": typed, "spark": "long-white"}
+    verdict = flows.identify([], answers).record.verdict
+    assert verdict.piles["light-iron"] == pytest.approx(light, abs=0.15)
+    assert verdict.piles["heavy-steel"] == pytest.approx(1 - light, abs=0.15)
+    assert not verdict.sure
+    assert verdict.pile is None
+
+
+@pytest.mark.parametrize(("typed", "pile"), [("8 mm to 12 mm", "heavy-steel"), ("1 mm to 3 mm", "light-iron")])
+def test_a_range_on_one_side_of_it_does(typed: str, pile: str) -> None:
+    answers = {"form": "bar", "magnet": "strong", "thickness": typed, "spark": "long-white"}
+    assert flows.identify([], answers).record.verdict.piles[pile] > 0.9
