@@ -29,14 +29,14 @@ def keep(plan: Plan, journal: Journal, folder: Path, *, with_photo: bool) -> Kep
     """Keep what is done of the plan; a part that was kept as it is keeps its record. The rest is done all the same."""
     records: dict[str, int] = {}
     failed: list[str] = []
-    twice: list[int] = []
+    added: list[int] = []
     new = 0
     for job in plan.jobs:
         for tag in journal.outcome(job.part).tags if job.part in journal.entries else ():
             name = tag["part"]["part"]
             try:
                 records[name], fresh = flows.keep_waiting(tag["kept"], tag["part"], folder, with_photo=with_photo)
-                twice += [records[name]] if fresh and not job.each and flows.same_photo(records[name]) else []
+                added += [records[name]] if fresh and not job.each else []
             except PhotoError as error:
                 failed.append(f"{name} is not kept: {error}")
                 continue
@@ -46,6 +46,7 @@ def keep(plan: Plan, journal: Journal, folder: Path, *, with_photo: bool) -> Kep
     before = f", {len(records) - new} were kept before" if len(records) > new else ""
     missing = f", {len(failed)} could not be" if failed else ""
     done = f"Records: {new} kept{before}{missing}. When the yard has spoken: idkit confirm"
+    twice = [each for each in added if set(flows.same_photo(each)) - set(records.values())]
     again = [("warn", _twice(twice))] if twice else []
     return Kept(records, (*shortened(failed), ("", done), *again), failed=bool(failed))
 

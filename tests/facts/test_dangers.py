@@ -156,6 +156,18 @@ SAID = [
     ("bouteille de gaz", "sealed-pressure"),
     ("Kühlschrank", "refrigerant"),
     ("Akku-Bohrer", "lithium-battery"),
+    ("distress flare", "explosive"),
+    ("forklift battery", "lead-acid"),
+    ("hybrid car battery", "stored-charge"),
+    ("cathode ray tube", "stored-charge"),
+    ("old telly", "stored-charge"),
+    ("tailgate struts", "sealed-pressure"),
+    ("compressor tank", "sealed-pressure"),
+    ("nicad battery", "cadmium"),
+    ("CFL bulb", "mercury"),
+    ("glow in the dark clock", "radioactive"),
+    ("strimmer", "fuel-oil"),
+    ("clutch", "asbestos"),
 ]
 
 
@@ -168,7 +180,9 @@ def test_words_are_found_as_people_type_them(said: str, danger: str) -> None:
     "said",
     [
         "", "kitchen tap", "tap cartridge", "printer ink cartridge", "cylinder head of a pump", "lock cylinder",
-        "sealed bearing", "phone number +49 30 0",
+        "sealed bearing", "phone number +49 30 0", "flare nut", "flare fitting of an air line", "mortar and pestle",
+        "bullet connector", "cartridge fuse", "cartridge heater", "tv aerial", "tv bracket", "monitor stand",
+        "brake master cylinder", "wheel cylinder", "phone socket", "laptop stand", "kick scooter",
         "brake disc", "door hinge", "window frame", "drainpipe", "consumer tvs2000x", "ceiling lamp, painted",
     ],
 )  # fmt: skip

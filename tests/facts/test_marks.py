@@ -73,6 +73,8 @@ EXAMPLES = [
     ("ISO 898-1", "4.6", "iso-steel-fastener"), ("ISO 898-1", "5.6", "iso-steel-fastener"),
     ("ISO 898-1", "5.8", "iso-steel-fastener"), ("ISO 898-1", "6.8", "iso-steel-fastener"),
     ("ISO 898-1", "8.8 on the bolt", "iso-steel-fastener"), ("ISO 898-1", "8,8", "iso-steel-fastener"),
+    ("ISO 898-1", "8.8 on the head", "iso-steel-fastener"), ("ISO 898-1", "stamped 8.8", "iso-steel-fastener"),
+    ("ISO 898-1", "8.8 (head)", "iso-steel-fastener"), ("ISO 3506-1", "A2 on the head", "iso-stainless-fastener"),
     ("ISO 898-1", "class 10.9", "iso-steel-fastener"), ("ISO 898-1", "12.9", "iso-steel-fastener"),
     ("SAE J429", "SAE grade 8", "iso-steel-fastener"),
     ("EN 10088-1", "1.4301", "en-stainless-austenitic"), ("EN 10088-1", "1.4404", "en-stainless-austenitic"),

@@ -47,6 +47,8 @@ FOUND = [
     ("bolts", "bolt"), ("washers", "bolt"), ("fishing weight", "fishing-weight"), ("curtain rod", "curtain-rail"),
     ("candlesticks", "candlestick"), ("picture frame", "picture-frame"), ("clock movement", "clock-movement"),
     ("sewing machine", "sewing-machine"), ("golf clubs", "golf-club"), ("camping stove", "camping-stove"),
+    ("bronze bearing bush", "bushing"), ("bearing bush", "bushing"), ("radiator fin", "radiator-fins"),
+    ("saw housing", "power-tool-head"), ("hand saw", "hand-tool"),
     ("fire extinguisher valve", "fire-extinguisher"), ("gas meter", "gas-meter"), ("road sign", "sign"),
 ]  # fmt: skip
 
