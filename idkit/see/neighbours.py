@@ -20,14 +20,15 @@ def alone(mask: Mask) -> Mask:
         return mask
     far = round(BEYOND * max(mask.shape))
     labels = parted(np.pad(mask, far, mode="edge"))[far:-far, far:-far]
-    count = int(labels.max()) + 1
-    meant = _heaviest(labels, count)
+    if not (labels[mask] > 0).any():  # slivers, in which no neck can be seen
+        return mask
+    meant = _heaviest(np.where(mask, labels, 0))
     cut = set(np.unique(labels[_edge_of(mask)]).tolist()) - {0, meant}
     if not cut:
         return mask
     kept = (mask & ~np.isin(labels, list(cut))).astype(np.uint8)
     pieces = cv2.connectedComponents(kept, connectivity=4)[1]
-    return np.asarray(pieces == np.bincount(pieces[labels == meant]).argmax())
+    return np.asarray(pieces == np.bincount(pieces[mask & (labels == meant)]).argmax())
 
 
 def to_the_middle(shape: tuple[int, ...]) -> Floats:
@@ -38,9 +39,9 @@ def to_the_middle(shape: tuple[int, ...]) -> Floats:
     return np.asarray(np.exp(-8 * away))
 
 
-def _heaviest(labels: cv2.typing.MatLike, count: int) -> int:
+def _heaviest(labels: cv2.typing.MatLike) -> int:
     """The piece that weighs most toward the middle; 0 is ground."""
-    weights = np.bincount(labels.ravel(), to_the_middle(labels.shape).ravel(), count)
+    weights = np.bincount(labels.ravel(), to_the_middle(labels.shape).ravel())
     return int(np.argmax(weights[1:])) + 1
 
 

@@ -148,7 +148,11 @@ def evened(lab: NDArray[np.float32]) -> NDArray[np.float32]:
 
 
 def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
-    """The outline from its first guess: what colours both sides have is learnt at half the size, then it is cut."""
+    """The outline from its first guess: what colours both sides have is learnt at half the size, then it is cut. Where
+    all of it, or nothing, was guessed to be part, there is nothing to learn."""
+    guess = _is_part(seeds)
+    if guess.all() or not guess.any():
+        return guess
     scaled = in_bytes(lab)
     height, width = seeds.shape
     half = cv2.resize(scaled, (width // 2, height // 2), interpolation=cv2.INTER_AREA)
@@ -165,7 +169,7 @@ def _cut(lab: NDArray[np.float32], seeds: NDArray[np.uint8]) -> Mask:
     labels[inner & _is_part(seeds)] = cv2.GC_FGD  # not a gap that was lost at half the size
     labels[(cv2.dilate(learnt, near) == 0) | (seeds == cv2.GC_BGD)] = cv2.GC_BGD
     cv2.grabCut(scaled, labels, (0, 0, 1, 1), *models, 1, cv2.GC_EVAL_FREEZE_MODEL)
-    found, guess = _is_part(labels), _is_part(seeds)
+    found = _is_part(labels)
     return guess if found.sum() < LOST * guess.sum() and quality_of(lab, guess) > PLAIN else found
 
 

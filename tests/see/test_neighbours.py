@@ -53,6 +53,15 @@ def test_what_reaches_out_without_a_neck_or_is_all_in_view_stays(own: Mask) -> N
     assert (alone(COIN | own) == (COIN | own)).all()
 
 
+@pytest.mark.parametrize(
+    "mask",
+    [np.zeros(SIZE, bool), np.ones(SIZE, bool), (Y == 40) & (X > 90), (X < 1) | (Y > 130), (X + Y) % 7 == 0],
+    ids=["nothing", "all", "a hair", "the edge", "stripes"],
+)
+def test_slivers_and_whole_frames_stay_as_they_are(mask: Mask) -> None:
+    assert (alone(mask) == mask).all()
+
+
 def test_what_touches_is_neither_part_nor_ground(paint) -> None:
     """Three discs of copper in a row, two of them cut by the frame: one is the part; white comes from paper alone."""
     beside = disc(66, 5, 46) | disc(66, 171, 46)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from idkit import see
-from idkit.see.part import ground_of
+from idkit.see.part import _cut, ground_of
 from idkit.vocabulary import Mask
 
 HEIGHT, WIDTH = 480, 640
@@ -269,3 +269,11 @@ def test_paper_under_light_that_falls_off_is_ground_to_its_far_end(paint, least:
     found = see.find(paint(light + np.random.default_rng(7).normal(0, 0.01, light.shape)))
     assert found is not None
     assert overlap(found.mask, bar) > 0.85
+
+
+@pytest.mark.parametrize("label", [cv2.GC_PR_FGD, cv2.GC_FGD, cv2.GC_PR_BGD, cv2.GC_BGD])
+def test_where_all_of_it_or_nothing_was_guessed_to_be_part_that_stands(label: int) -> None:
+    """A graph cut needs colours of both sides; without them it stops with an error of its own."""
+    seeds = np.full((60, 80), label, np.uint8)
+    lab = np.random.default_rng(1).normal(50, 5, (60, 80, 3)).astype(np.float32)
+    assert (_cut(lab, seeds) == (label in (cv2.GC_FGD, cv2.GC_PR_FGD))).all()
