@@ -29,7 +29,7 @@ CALL = re.compile(r"^\$ idkit (.+)$", re.MULTILINE)
 
 def main() -> int:
     """Write the photographs; 2 where no folder is named."""
-    if len(sys.argv) != 2:
+    if len(sys.argv) != 2 or (sys.argv[1].startswith("-") and sys.argv[1] != "--write"):
         sys.stderr.write("name a folder for the photographs, or --write\n")
         return 2
     if sys.argv[1] == "--write":
