@@ -238,5 +238,5 @@ def test_without_matplotlib_pictures_are_refused_before_the_work(
     assert called(SAMPLES, labels, "--pictures", str(tmp_path / "seen")) == 3
     out = capsys.readouterr()
     assert out.out == ""
-    assert "idkit[report]" in out.err
+    assert "-m pip install '.[report]'" in out.err
     assert not (tmp_path / "seen").exists()
