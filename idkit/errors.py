@@ -3,7 +3,8 @@
     IdkitError
     ├── CallError            the call is wrong: an option, a name, a combination
     │   ├── AmountError      an amount that can't be read or can't be true
-    │   └── AnswerError      an answer that is not one of the known ones
+    │   ├── AnswerError      an answer that is not one of the known ones
+    │   └── FaultyTable      several cells or rows of a table, each told on a line
     ├── PhotoError           one photo can't be read
     ├── TableError           a row of a table is wrong, by file, row and column
     ├── StoreError           what the user keeps can't be read or written
@@ -16,6 +17,7 @@ An error is one line: which thing, what it got, what is right, what next.
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 
 
 class IdkitError(Exception):
@@ -41,6 +43,16 @@ class AmountError(CallError):
 
 class AnswerError(CallError):
     """An answer that is not one of the known ones."""
+
+
+class FaultyTable(CallError):
+    """Cells or rows of a table can't be read: `lines` tells each, and comes before the line of the error itself."""
+
+    def __init__(self, table: str, lines: Sequence[str], of: str, so: str, right: str = "") -> None:
+        """`of` is what can't be read, cell or row; `so` what is not done for it."""
+        count = f"{len(lines)} {of}{'' if len(lines) == 1 else 's'} can't be read"
+        super().__init__(table, f"{count}, so {so}", right, "mend them and run the same command again")
+        self.lines = tuple(lines)
 
 
 class PhotoError(IdkitError):

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from idkit import flows
 from idkit.batch import cells
 from idkit.batch.names import as_written
-from idkit.errors import CallError, IdkitError
+from idkit.errors import CallError, FaultyTable, IdkitError
 from idkit.vocabulary import Bench
 
 TO_FILL_IN = (
@@ -68,14 +68,12 @@ class ToFillIn(NamedTuple):
     row: Row | None = None
 
 
-class WrongCells(CallError):
+class WrongCells(FaultyTable):
     """Cells of the answers file that can't be read: `lines` tells each, by row and column."""
 
     def __init__(self, file: str, lines: Sequence[str], right: str = "") -> None:
-        """One line for the file, and one for each cell."""
-        count = f"{len(lines)} cell{'s' if len(lines) > 1 else ''} can't be read"
-        mend = "mend them and run the same command again"
-        super().__init__(file, f"{count}, so no photo was looked at", right, mend)
+        """One line for the file, and one for each cell, up to MOST_TOLD of them."""
+        super().__init__(file, lines, "cell", "no photo was looked at", right)
         shown = [f"{Path(file).name} {line}" for line in lines[:MOST_TOLD]]
         self.lines = (*shown, *([f"and {len(lines) - MOST_TOLD} more"] if len(lines) > MOST_TOLD else ()))
 

@@ -38,9 +38,8 @@ def decide(
     ask = None if sure else next_check(known, evidence, allowed, owed)
     order = np.argsort(-found, kind="stable").tolist()
     first = order[0]
-    across = "thickness" in evidence.answers and any(
-        piles.shares[i].max() < SURE for i in likely
-    )  # a range over a line
+    measured = "thickness" in evidence.answers
+    across = measured and any(piles.shares[i].max() < SURE for i in likely)  # as a range that goes over a line
     one_pile = len({piles.named[i].category.id for i in likely}) == 1 and not across
     rival = next((i for i in order if piles.named[i].category.id != piles.named[first].category.id), order[1])
     by_pile = piles.chances(found)

@@ -4,7 +4,7 @@ from idkit.decide.intervals import Mean, Share, share_of
 from idkit.decide.measures import Answered
 from idkit.decide.reasons import tenths
 from idkit.decide.scoring import Score
-from idkit.flows.adding import Brought, WrongRows, add_samples, in_folders, in_table
+from idkit.flows.adding import Brought, add_samples, in_folders, in_table
 from idkit.flows.benching import (
     bench,
     check_scale,
@@ -36,7 +36,7 @@ from idkit.flows.keeping import (
     purge,
     record_of,
     records,
-    same_photo,
+    same_photos,
 )
 from idkit.flows.labels import Labels, read_labels
 from idkit.flows.listings import (
@@ -82,7 +82,7 @@ from idkit.flows.spreadsheet import guarded, with_point
 from idkit.flows.spreadsheet import rows as table_rows
 from idkit.flows.spreadsheet import save as save_text
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
-from idkit.flows.tickets import Confirmed, WrongTicket, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
+from idkit.flows.tickets import Confirmed, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
 from idkit.flows.to_clean import Bench as CleaningBench
 from idkit.flows.to_clean import from_table as cleaning_benches
 from idkit.flows.training import Trained, told_of, train
@@ -91,7 +91,6 @@ from idkit.flows.yards import (
     InUse,
     Priced,
     Ways,
-    WrongPrices,
     history,
     in_use,
     named_at,
@@ -265,7 +264,7 @@ __all__ = [
     "said",
     "samples_folder",
     "save_scale",
-    "same_photo",
+    "same_photos",
     "save_text",
     "Score",
     "score_parts",
@@ -322,9 +321,6 @@ __all__ = [
     "with_point",
     "withdraw",
     "WORTH_SAYING",
-    "WrongPrices",
-    "WrongRows",
-    "WrongTicket",
     "yard_called",
     "yard_of_load",
     "yards",

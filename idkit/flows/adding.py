@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from idkit import ask, keep, see
-from idkit.errors import CallError, IdkitError, StoreError
+from idkit.errors import CallError, FaultyTable, IdkitError, StoreError
 from idkit.flows.confirming import Voice, label_of
 from idkit.flows.identifying import begin
 from idkit.flows.keeping import Tell, keep_record
@@ -19,16 +19,6 @@ from idkit.vocabulary import BY, SURFACES, Label
 
 PHOTOS = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".bmp", ".avif", ".heic", ".heif")
 PLAIN = ("file", "part", "material", "category", "by", "yard", "surface", "note")
-
-
-class WrongRows(CallError):
-    """Rows of a table of labels that can't be read: `lines` tells each."""
-
-    def __init__(self, table: Path, lines: Sequence[str]) -> None:
-        """One line for the table, and one for each row."""
-        count = f"{len(lines)} row{'' if len(lines) == 1 else 's'} can't be read"
-        super().__init__(str(table), f"{count}, so nothing is kept", "", "mend them and run the same command again")
-        self.lines = tuple(lines)
 
 
 @dataclass(frozen=True)
@@ -82,7 +72,7 @@ def in_table(folder: Path, table: Path, voice: Voice) -> tuple[Brought, ...]:
     """The parts of a table with a header: file, material or category; part, by, yard, surface, note; any check.
 
     Rows of one `part` are photos of one part; what the first of them says holds. Every row is read before any is told
-    wrong: WrongRows.
+    wrong: FaultyTable.
     """
     columns, rows = cells(table, str(table))
     _refuse_columns(table, columns)
@@ -99,7 +89,7 @@ def in_table(folder: Path, table: Path, voice: Voice) -> tuple[Brought, ...]:
         except CallError as error:
             wrong.append(f"{table.name}, row {number}: {error}")
     if wrong:
-        raise WrongRows(table, wrong)
+        raise FaultyTable(str(table), wrong, "row", "nothing is kept")
     return tuple(parts.values())
 
 

@@ -104,7 +104,7 @@ def downgraded(line: Paid) -> keep.Downgrade:
         raise CallError("--paid", f"got {line.paid!r}, which is what was claimed", "what the yard paid it as")
     sold = numbers_of(line.records)
     keep.known([*sold, *([] if culprit is None else [culprit])])
-    kept = keep.Downgrade(_yard_named(line.yard.strip()), claimed, paid, line.reason.strip(), sold, culprit)
+    kept = keep.Downgrade(yard_heard(line.yard.strip()), claimed, paid, line.reason.strip(), sold, culprit)
     label = None
     if culprit is not None and line.material:
         voice = Voice("yard", kept.yard, kept.reason)
@@ -141,21 +141,18 @@ def _heard(voice: Voice) -> Voice:
     if by == "self" and named:
         raise CallError("--yard", f"got {named!r} with --by self", "a yard with --by yard or analyser")
     if by == "yard":
-        named = _yard_named(named)
+        named = yard_heard(named)
     return Voice(by, named, voice.note.strip())
 
 
-def _yard_named(said: str) -> str:
+def yard_heard(said: str) -> str:
     """A yard's name as it was first written, the one in use where none is said; CallError for one misspelt."""
     there = yard.yards_in(keep.acts("yard"))
-    known = yard.known_name(said, there.known)
-    meant = (
-        [] if known or not said else get_close_matches(said.casefold(), [name.casefold() for name in there.known], 1)
-    )
-    if meant:
-        right = next(name for name in there.known if name.casefold() == meant[0])
+    known, folded = yard.known_name(said, there.known), {name.casefold(): name for name in there.known}
+    if not known and (near := get_close_matches(said.casefold(), folded, 1)):
+        right = folded[near[0]]
         raise CallError("--yard", f"got {said!r}, which is no yard", right, "idkit yard new begins another")
-    return known or said or (there.in_use or "")
+    return known or said or there.in_use or ""
 
 
 def _refuse_both(material: str, pile: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -36,9 +36,9 @@ def keep_record(
     return replace(found, record=replace(found.record, kept=number))
 
 
-def same_photo(record: int) -> tuple[int, ...]:
-    """Other records that hold a photo of this one, as it is or saved another way."""
-    return keep.show(record).same
+def same_photos(records: Sequence[int]) -> dict[int, tuple[int, ...]]:
+    """Of each of those records, others that hold a photo of it, as it is or saved another way."""
+    return keep.same_photos(records)
 
 
 def keep_each(found: Several, tell: Tell, *, origin: str = "identify", with_photo: bool = False) -> Several:

@@ -151,11 +151,8 @@ def _of_records(load: Load, wanted: Wanted, known: Sequence[Whole], lines: Lines
     state = wanted.state or (states.pop() if len(states) == 1 else "")
     line = _line(replace(wanted, pieces=wanted.pieces or len(known), state=state), sold_as, net)
     records = tuple(each.kept.record for each in known)
-    return [replace(line, what=wanted.what or _so_many(len(known)), records=records, may_be=may_be)], []
-
-
-def _so_many(parts: int) -> str:
-    return f"{parts} part{'' if parts == 1 else 's'}"
+    what = wanted.what or f"{len(known)} part{'s' * (len(known) > 1)}"
+    return [replace(line, what=what, records=records, may_be=may_be)], []
 
 
 def _of_record(each: Whole, wanted: Wanted, category: str) -> Line:

@@ -10,12 +10,12 @@ from difflib import get_close_matches
 from typing import TypeVar
 
 from idkit import keep, yard
-from idkit.errors import CallError, IdkitError
+from idkit.errors import CallError, FaultyTable, IdkitError
 from idkit.flows.confirming import Voice, label_of
 from idkit.flows.heaps import Lines, state_named
 from idkit.flows.loads import load_called
 from idkit.flows.weighing import weighed
-from idkit.flows.yards import InUse, WrongPrices, in_use
+from idkit.flows.yards import InUse, in_use
 from idkit.vocabulary import Label, Yard
 from idkit.yard import Difference, Group, Load, Reconciled, Ticketed, number
 
@@ -24,12 +24,6 @@ Cells = tuple[int, Mapping[str, str]]
 FAR = Decimal("0.2")  # of what was listed, from which more or less is hardly the same things; from memory
 BESIDE = ("yard", "currency", "date", "note")  # columns that a ticket may have beside those that are read
 ALSO = {"pile": "category", "deduct": "deducted", "called-category": "called", "amount": "paid"}
-
-
-class WrongTicket(WrongPrices):
-    """Cells of a ticket that can't be read: `lines` tells each, by row and column."""
-
-    unused = "nothing of it is kept"
 
 
 @dataclass(frozen=True)
@@ -68,7 +62,7 @@ class _Row:
 def read_ticket(
     name: str, header: Sequence[str], rows: Sequence[Cells], at: Yard, currency: str = ""
 ) -> tuple[Ticketed, ...]:
-    """The lines of a ticket in a table of that name; WrongTicket, with every wrong cell, where one can't be read.
+    """The lines of a ticket in a table of that name; FaultyTable, with every wrong cell, where one can't be read.
 
     Where the ticket names a yard or a currency, it is the load's; `currency` is '' where no prices are in use.
     """
@@ -91,7 +85,7 @@ def read_ticket(
     found = tuple(_ticketed(row, at) for row in read)
     faults = [fault for row in read for fault in row.faults]
     if faults:
-        raise WrongTicket(name, faults)
+        raise FaultyTable(name, [*map(str, faults)], "cell", "nothing of it is kept")
     return found
 
 

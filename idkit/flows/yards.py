@@ -8,7 +8,7 @@ from datetime import date as Date
 from typing import Any
 
 from idkit import ask, facts, keep, yard
-from idkit.errors import CallError, IdkitError
+from idkit.errors import CallError, FaultyTable
 from idkit.vocabulary import KINDS, Category, Price, PriceList, Written, Yard
 
 USUAL = Yard("")
@@ -36,18 +36,6 @@ class Ways:
     thick_from: str = ""
     ton: Sequence[str] = ()
     stale: Sequence[str] = ()
-
-
-class WrongPrices(CallError):
-    """Cells of a price list that can't be read: `lines` tells each, by row and column."""
-
-    unused = "no price is used"
-
-    def __init__(self, file: str, faults: Sequence[IdkitError]) -> None:
-        """One line for the file, and one for each cell."""
-        count = f"{len(faults)} cell{'s' if len(faults) > 1 else ''} can't be read"
-        super().__init__(file, f"{count}, so {self.unused}", "", "mend them and run the same command again")
-        self.lines = tuple(str(fault) for fault in faults)
 
 
 def new_yard(name: str, ways: Ways) -> tuple[Yard, bool]:
@@ -166,11 +154,11 @@ def read_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: s
 
 
 def use_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: str = "") -> yard.Listed:
-    """Keep a price list as what a yard pays from now on. WrongPrices, with nothing kept, where a cell can't be read."""
+    """Keep a price list as what a yard pays from now on. FaultyTable, with nothing kept, where a cell can't be read."""
     of = yard_called(name)
     found = yard.read_prices(file, header, rows, of, _today())
     if found.faults:
-        raise WrongPrices(file, found.faults)
+        raise FaultyTable(file, [*map(str, found.faults)], "cell", "no price is used")
     if not found.prices.prices:
         raise CallError(file, "has no price in it", "a row for each price", "the list before it still holds")
     body = yard.table_as_body(yard.Table(file, _today().isoformat(), tuple(header), tuple(rows)))
@@ -205,11 +193,11 @@ def _then(lines: Sequence[Written], of: Yard, number: int) -> Yard:
 
 
 def with_prices(file: str, header: Sequence[str], rows: Sequence[Cells], name: str = "") -> InUse:
-    """The yard of that name, or the one in use, with the prices of this table instead of its own; WrongPrices."""
+    """The yard of that name, or the one in use, with the prices of this table instead of its own; FaultyTable."""
     of = in_use(name).yard
     found = yard.read_prices(file, header, rows, of, _today())
     if found.faults:
-        raise WrongPrices(file, found.faults)
+        raise FaultyTable(file, [*map(str, found.faults)], "cell", "no price is used")
     return InUse(of, found.prices, found.doubts)
 
 

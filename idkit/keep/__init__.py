@@ -8,7 +8,7 @@ from idkit.keep.likeness import apart, find, records_of
 from idkit.keep.models import model_in_use, models, models_folder, new_model, use_model
 from idkit.keep.packages import Imported, Package, Shared, keep_package, read_package, write_package
 from idkit.keep.picks import pick
-from idkit.keep.records import Filter, add, add_once, answers, known, page, show, still_kept
+from idkit.keep.records import Filter, add, add_once, answers, known, page, same_photos, show, still_kept
 from idkit.keep.removals import Purged, purge, remove
 from idkit.keep.samples import mistakes, samples
 from idkit.keep.store import now
@@ -48,6 +48,7 @@ __all__ = [
     "read_package",
     "records_of",
     "remove",
+    "same_photos",
     "samples",
     "save_scale",
     "set_cells",

@@ -190,6 +190,12 @@ def answers(records: Sequence[int]) -> dict[int, Answers]:
         return {each: answers_read(database.execute(query, (each,)).fetchone()["answers"]) for each in records}
 
 
+def same_photos(records: Sequence[int]) -> dict[int, tuple[int, ...]]:
+    """Of each of those records, others of the same photo, or of one alike."""
+    with reading() as database:
+        return {each: likeness.same_as(database, each) for each in records}
+
+
 def still_kept(records: Sequence[int]) -> tuple[int, ...]:
     """Those of them that were not purged."""
     query = "SELECT 1 FROM records WHERE id = ?"

@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 
 from idkit.see.parting import parted
-from idkit.vocabulary import Floats, Mask
+from idkit.vocabulary import Mask
 
 BEYOND = 0.2  # of the longer side, that what the frame cuts is taken to go on
 
@@ -22,7 +22,7 @@ def alone(mask: Mask) -> Mask:
     labels = parted(np.pad(mask, far, mode="edge"))[far:-far, far:-far]
     if not (labels[mask] > 0).any():  # slivers, in which no neck can be seen
         return mask
-    meant = _heaviest(np.where(mask, labels, 0))
+    meant = heaviest(np.where(mask, labels, 0))
     cut = set(np.unique(labels[_edge_of(mask)]).tolist()) - {0, meant}
     if not cut:
         return mask
@@ -31,18 +31,12 @@ def alone(mask: Mask) -> Mask:
     return np.asarray(pieces == np.bincount(pieces[mask & (labels == meant)]).argmax())
 
 
-def to_the_middle(shape: tuple[int, ...]) -> Floats:
-    """How much a pixel weighs by how near it lies to the middle of the frame, 1 there."""
-    height, width = shape[:2]
+def heaviest(labels: cv2.typing.MatLike) -> int:
+    """The piece that weighs most toward the middle of the frame, of those numbered from 1; 0 is ground."""
+    height, width = labels.shape
     y, x = np.mgrid[:height, :width]
-    away = ((y - height / 2) / height) ** 2 + ((x - width / 2) / width) ** 2
-    return np.asarray(np.exp(-8 * away))
-
-
-def _heaviest(labels: cv2.typing.MatLike) -> int:
-    """The piece that weighs most toward the middle; 0 is ground."""
-    weights = np.bincount(labels.ravel(), to_the_middle(labels.shape).ravel())
-    return int(np.argmax(weights[1:])) + 1
+    weights = np.exp(-8 * (((y - height / 2) / height) ** 2 + ((x - width / 2) / width) ** 2))
+    return int(np.argmax(np.bincount(labels.ravel(), weights.ravel())[1:])) + 1
 
 
 def _edge_of(mask: Mask) -> Mask:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from idkit.see.cielab import cielab, in_bytes
 from idkit.see.ground import length, quadratic, surface
-from idkit.see.neighbours import alone, to_the_middle
+from idkit.see.neighbours import alone, heaviest
 from idkit.see.seeds import border_of, first_guess
 from idkit.see.shadow import cast
 from idkit.see.srgb import srgb_to_linear
@@ -186,8 +186,7 @@ def _middle_piece(mask: Mask, lab: NDArray[np.float32]) -> Mask:
     count, labels = cv2.connectedComponents(opened if opened.any() else mask.astype(np.uint8), connectivity=4)
     if count < 2:
         return np.zeros_like(mask)
-    best = int(np.argmax(np.bincount(labels.ravel(), to_the_middle(mask.shape).ravel(), count)[1:])) + 1
-    return _filled(labels == best, mask, lab)
+    return _filled(labels == heaviest(labels), mask, lab)
 
 
 def _filled(piece: Mask, mask: Mask, lab: NDArray[np.float32]) -> Mask:

@@ -12,7 +12,7 @@ from typing import Annotated
 
 import typer
 
-from idkit.errors import CallError, IdkitError
+from idkit.errors import CallError, FaultyTable, IdkitError
 from idkit.show import (
     bench,
     cleaning,
@@ -209,6 +209,8 @@ def _failed(error: Exception) -> int:
         terminal.say(f"idkit: {told}; {called} --help lists what there is")
         return WRONG_CALL
     if isinstance(error, IdkitError):
+        for line in error.lines if isinstance(error, FaultyTable) else ():
+            terminal.say(line)
         terminal.say(str(error))
         return WRONG_CALL if isinstance(error, CallError) else NOTHING_DONE
     if isinstance(error, OSError) and error.filename is None and error.errno == errno.ENOSPC:

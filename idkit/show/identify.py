@@ -132,11 +132,9 @@ def _one(found: Identified, kept: int, picture: Path | None, as_json: bool, spel
     else:
         lines = words.brief(found.record) if brief else words.lines(found.record)
         terminal.show(spelling.spoken(lines, spelt))
-    if found.record.kept is not None and (same := flows.same_photo(found.record.kept)):
-        told = f"record {', '.join(map(str, same))} holds the same photo already"
-        terminal.say(
-            f"{told}; if it is the same part, idkit samples remove {found.record.kept} keeps it from counting twice"
-        )
+    if found.record.kept is not None and (same := flows.same_photos([number := found.record.kept])[number]):
+        told = f"record {', '.join(map(str, same))} holds the same photo already; if it is the same part"
+        terminal.say(f"{told}, idkit samples remove {number} keeps it from counting twice")
     return kept or (SOME_UNREAD if found.unread else DONE)
 
 

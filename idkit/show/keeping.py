@@ -46,7 +46,7 @@ def keep(plan: Plan, journal: Journal, folder: Path, *, with_photo: bool) -> Kep
     before = f", {len(records) - new} were kept before" if len(records) > new else ""
     missing = f", {len(failed)} could not be" if failed else ""
     done = f"Records: {new} kept{before}{missing}. When the yard has spoken: idkit confirm"
-    twice = [each for each in added if set(flows.same_photo(each)) - set(records.values())]
+    twice = [each for each, same in flows.same_photos(added).items() if set(same) - set(records.values())]
     again = [("warn", _twice(twice))] if twice else []
     return Kept(records, (*shortened(failed), ("", done), *again), failed=bool(failed))
 

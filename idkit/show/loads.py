@@ -76,10 +76,10 @@ def show(
     from idkit import flows
     from idkit.show import load_page, loaded, taken
 
-    endings = {"--csv": (".csv",), "--page": (".html", ".htm")}
-    for option, path in (("--csv", table), ("--page", page)):
-        if path is not None and not path.is_dir() and path.suffix.lower() not in endings[option]:
-            raise CallError(option, f"got {path.name!r}", f"a name that ends in {endings[option][0]}")
+    if table is not None and not table.is_dir():
+        taken.refuse_ending(table, "--csv", ".csv")
+    if page is not None and not page.is_dir():
+        taken.refuse_ending(page, "--page", ".html", ".htm")
     found = flows.show_load(load)
     for path, option, text in ((table, "--csv", loaded.table), (page, "--page", load_page.page)):
         if path is not None:
@@ -177,9 +177,4 @@ def _read(load: str, file: Path | None, typed: dict[str, str]) -> tuple[Ticketed
         raise CallError("--file", f"got it with --{next(iter(typed))}", "a file, or one line in options")
     if file is None:
         return (flows.one_line(typed, at),) if typed else ()
-    try:
-        return flows.read_ticket(file.name, *flows.table_cells(file, "--file"), at, flows.currency_of_load(load))
-    except flows.WrongTicket as error:
-        for line in error.lines:
-            terminal.say(line)
-        raise
+    return flows.read_ticket(file.name, *flows.table_cells(file, "--file"), at, flows.currency_of_load(load))

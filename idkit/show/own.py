@@ -64,12 +64,7 @@ def add(
     from idkit.show.words import counted
 
     voice = flows.Voice(by.value, yard)
-    try:
-        parts = flows.in_table(folder, labels, voice) if labels else flows.in_folders(folder, voice)
-    except flows.WrongRows as wrong:
-        for line in wrong.lines:
-            terminal.say(line)
-        raise
+    parts = flows.in_table(folder, labels, voice) if labels else flows.in_folders(folder, voice)
     new, unread = 0, 0
     for done in flows.add_samples(parts, document.part, with_photo=with_photo):
         for error in done.errors:

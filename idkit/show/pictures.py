@@ -41,8 +41,7 @@ def draw(found: Identified, path: Path) -> None:
 
 def refuse(path: Path) -> None:
     """CallError for a name that ends otherwise than in .png, or of a file that idkit did not write."""
-    if path.suffix.lower() != ".png":
-        raise CallError("--picture", f"got {path.name!r}", "a name that ends in .png", "try --picture seen.png")
+    taken.refuse_ending(path, "--picture", ".png", attempt="try --picture seen.png")
     taken.refuse(path, "--picture", mark=taken.PICTURE)
 
 

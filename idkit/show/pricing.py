@@ -33,12 +33,7 @@ def use(file: File, yard: Name = "") -> None:
     from idkit import flows
     from idkit.show import yarded
 
-    try:
-        found = flows.use_prices(file.name, *flows.table_cells(file, "prices"), yard)
-    except flows.WrongPrices as error:
-        for line in error.lines:
-            terminal.say(line)
-        raise
+    found = flows.use_prices(file.name, *flows.table_cells(file, "prices"), yard)
     terminal.show(yarded.used(found, flows.yard_called(yard)))
 
 

@@ -11,8 +11,7 @@ from idkit.show import taken
 
 def save(paper: str, path: Path) -> None:
     """Write the card as PDF."""
-    if path.suffix.lower() != ".pdf":
-        raise CallError("card", f"got {path.name!r}", "a name that ends in .pdf", "try idkit card card.pdf")
+    taken.refuse_ending(path, "card", ".pdf", attempt="try idkit card card.pdf")
     page = flows.card_pdf(paper)
     taken.refuse(path, "card", same=page)
     try:

@@ -22,12 +22,7 @@ def at(yard: str, prices: Path | None) -> flows.InUse:
     """The yard and prices in use, or those that are named; wrong cells of a named list are told, each on a line."""
     if prices is None:
         return flows.in_use(yard)
-    try:
-        return flows.with_prices(prices.name, *flows.table_cells(prices, OPTION), yard)
-    except flows.WrongPrices as error:
-        for line in error.lines:
-            terminal.say(line)
-        raise
+    return flows.with_prices(prices.name, *flows.table_cells(prices, OPTION), yard)
 
 
 def _in_use() -> flows.Holds | None:

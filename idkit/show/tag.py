@@ -105,13 +105,8 @@ def tag(
     _refuse_halves(answers=answers, parts=parts, each=each, sort=sort, keep=keep, with_photo=with_photo)
     mine = flows.bench()
     sheet = batch.Sheet(between=batch.MARKS[mine.cells])
-    try:
-        sheet = batch.read_rows(answers, mine) if answers else sheet
-        plan = batch.plan(place, "each" if each else parts.value if parts else "", sheet)
-    except batch.WrongCells as error:
-        for line in error.lines:
-            terminal.say(line)
-        raise
+    sheet = batch.read_rows(answers, mine) if answers else sheet
+    plan = batch.plan(place, "each" if each else parts.value if parts else "", sheet)
     target = out or place / OUT
     if write_answers:
         _write_answers(write_answers, plan, target, sheet)

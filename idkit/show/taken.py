@@ -11,6 +11,12 @@ PAGE = b'<meta name="generator" content="idkit">'
 WITHIN = 4096  # bytes from the start of a file in which its mark lies
 
 
+def refuse_ending(path: Path, option: str, *endings: str, attempt: str = "") -> None:
+    """CallError for a name that ends otherwise than what is written into it."""
+    if path.suffix.lower() not in endings:
+        raise CallError(option, f"got {path.name!r}", f"a name that ends in {endings[0]}", attempt)
+
+
 def refuse(path: Path, option: str, *, mark: bytes = b"", same: bytes = b"") -> None:
     """CallError where a file of that name is there, unless it has that mark near its start or is just the `same`."""
     try:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -53,12 +53,9 @@ def left_open(find: Find, found: Sequence[Outcome]) -> tuple[str, ...]:
         return (find.category,)
     if best(found) is not whole:
         return ()
-    parts = ((part, money) for way, each in zip(find.ways, apart, strict=True) for part, money in _priced(way, each))
-    return tuple(dict.fromkeys(part.category for part, money in parts if money is None))
-
-
-def _priced(way: Way, outcome: Outcome) -> Iterator[tuple[Component, Money | None]]:
-    return zip(way.parts, outcome.by_part, strict=True)
+    parts = [part for way in find.ways for part in way.parts]
+    money = [each for outcome in apart for each in outcome.by_part]
+    return tuple(dict.fromkeys(part.category for part, each in zip(parts, money, strict=True) if each is None))
 
 
 def on_a_pile(prices: PriceList) -> PriceList:

@@ -235,6 +235,8 @@ def test_a_wrong_table_is_refused_before_anything_is_kept(
     (tmp_path / "labels.csv").write_text(text, "utf-8")
     line = told(capsys, "samples", "add", str(SAMPLES), "--labels", str(tmp_path / "labels.csv"), status=2)
     assert words in line
+    *rows, last = line.strip().splitlines()
+    assert len(rows) == ("so nothing is kept" in last)
     assert not own_home.exists()
 
 

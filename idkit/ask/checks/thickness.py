@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from itertools import pairwise
 from math import exp, hypot, isfinite, log, pi, sqrt
 
 from idkit.ask.amounts import parse_length
@@ -66,8 +66,7 @@ def outcomes(others: Answers) -> tuple[Outcome, ...]:
     if not isinstance(given, Bin):
         return ()
     edges = [given.low * (given.high / given.low) ** (step / WITHIN) for step in range(WITHIN + 1)]
-    every = (each.answer for each in bins("thickness", "m", edges, lambda _: 0.0))
-    inner = [replace(each, first=False, last=False) for each in every if isinstance(each, Bin)]
+    inner = [Bin("thickness", sqrt(low * high), "m", low=low, high=high) for low, high in pairwise(edges)]
     return tuple(Outcome(each, each.width) for each in inner)
 
 

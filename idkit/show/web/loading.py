@@ -34,7 +34,7 @@ async def _page(page: Page, request: Request, name: str, told: Fields | None = N
     shown: dict[str, Any] = {"load": None, "once": ""}
     if known:
         shown = _shown(await asyncio.to_thread(flows.show_load, name))
-    others = [each for each in reversed(known) if each is not shown["load"]]
+    others = [each for each in reversed(known) if each.name != shown["load"].name]
     typed = {field: (told or {}).get(field, "") for field in TYPED}
     form = {"typed": typed, "why": why, "weighing": "category" in (told or {}), "categories": flows.known_categories()}
     return page.pages.show(request, "load.html", 400 if why else 200, **shown, **form, others=others)

@@ -68,6 +68,7 @@ def test_two_loads_are_told_apart(opened: Opened) -> None:
         second = send(phone, "new", name="June")
         assert "<h1>June" in second
         assert "/load?load=May" in second
+        assert "/load?load=June" not in second
         assert "100 kg (220.46 lb) more may go on" not in second
         assert "100 kg (220.46 lb) more may go on" in phone.get("/load?load=May").text
 
