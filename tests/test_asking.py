@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import pytest
@@ -242,3 +242,76 @@ def test_a_magnetic_copper_look_is_no_contradiction() -> None:
     """Copper over steel is common: published coins and coaxial wire. Fact sheet, sections 3 and 5."""
     found = flows.identify([], {"magnet": "strong", "scratch-colour": "copper-red"}).record.verdict
     assert not any("hardly go together" in reason for reason in found.reasons)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"floats": "yes", "weight": "1134 g", "jar": "100 g"},  # lead sinks: 11.3 g/cm³
+        {"scratch-colour": "copper-red", "cut-end": "brass-yellow"},
+        {"inside": "same", "scratch-colour": "copper-red", "cut-end": "grey-white"},
+    ],
+)
+def test_a_surer_answer_of_one_sense_does_not_hide_that_the_other_is_contrary(typed: Mapping[str, str]) -> None:
+    found = flows.identify([], typed).record.verdict
+    assert any("hardly go together" in reason for reason in found.reasons)
+    assert not found.sure
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"floats": "no", "weight": "1134 g", "jar": "100 g"},
+        {"heft": "heavier than brass", "weight": "1134 g", "jar": "100 g"},
+        {
+            "scratch-colour": "grey-white",
+            "cut-end": "brass-yellow",
+            "magnet": "none",
+        },  # chrome that was not cut through
+        {"scratch-colour": "copper-red", "cut-end": "red-over-grey"},  # copper over steel
+    ],
+)
+def test_answers_of_one_sense_that_one_material_gives_go_together(typed: Mapping[str, str]) -> None:
+    found = flows.identify([], typed).record.verdict
+    assert not any("hardly go together" in reason for reason in found.reasons)
+
+
+def test_a_form_that_decides_the_pile_is_left_out_where_all_else_speaks_against_it() -> None:
+    """A wire rope is called a cable too. Common practice, no source."""
+    rope = {"form": "cable", "magnet": "strong", "cut-end": "grey-white", "came-out-of": "steel wire rope"}
+    found = flows.identify([], rope).record
+    assert found.answers["form"].value == "cable"
+    assert not found.verdict.sure
+    assert found.verdict.pile is None or found.verdict.pile.category.id != "insulated-cable"
+    assert any(reason.startswith("form cable") for reason in found.verdict.reasons)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"form": "cable", "magnet": "none", "cut-end": "copper-red"},
+        {"form": "cable", "magnet": "none", "cut-end": "grey-white"},  # aluminium
+        {"form": "motor", "magnet": "strong", "came-out-of": "washing machine"},
+        {"form": "motor", "magnet": "none"},
+        {"form": "board", "magnet": "weak"},
+        {"form": "sealed-unit", "magnet": "strong", "came-out-of": "fridge"},
+    ],
+)
+def test_a_form_that_decides_the_pile_stands_where_the_answers_fit_it(typed: Mapping[str, str]) -> None:
+    found = flows.identify([], typed).record.verdict
+    assert found.sure
+    assert found.pile is not None
+    assert found.pile.category.id == facts.form(typed["form"]).category
+
+
+def test_a_closed_thing_goes_on_no_pile_by_its_form_alone() -> None:
+    """A compressor is what the pile of sealed units is for; a gas bottle is not. Common practice, no source."""
+    found = flows.identify([], {"form": "sealed-unit", "came-out-of": "gas bottle"}).record.verdict
+    assert found.pile is None
+    assert not found.sure
+    assert "closed as it is" in found.confirm
+
+
+def test_nothing_more_is_asked_of_what_is_left_where_it_lies() -> None:
+    found = flows.identify([], {"came-out-of": "smoke detector"}).record.verdict
+    assert found.next_check is None

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from idkit.decide.fuse import sees_the_scratch
 from idkit.decide.known import Known
 from idkit.vocabulary import Answer, Check, Evidence, Floats, NextCheck
 
@@ -44,7 +45,7 @@ def next_check(known: Known, evidence: Evidence, allowed: Allowed, owed: Collect
     error of the pile a minute, by enumerating the answers; a tool of its own is fetched only where nothing else helps.
     """
     found, now = known.chances(evidence), known.best(evidence)
-    seen = {"scratch-colour"} if _photo_sees_the_scratch(evidence) else set()
+    seen = {"scratch-colour"} if sees_the_scratch(evidence) else set()
     wanted = [check for check in allowed.of(known, evidence) if check.name not in seen]
     after = {check.name: _after(known, evidence, found, check) for check in wanted}
     saves = {name: each.right - now for name, each in after.items() if each.answers}
@@ -107,8 +108,3 @@ def _by_worth(worth: Mapping[str, float], checks: Mapping[str, Check], least: fl
     """Names of the checks that are worth their minutes, best first: those of every bench, then those with a tool."""
     best = sorted((name for name in worth if worth[name] >= least), key=worth.__getitem__, reverse=True)
     return sorted(best, key=lambda name: bool(checks[name].tool))
-
-
-def _photo_sees_the_scratch(evidence: Evidence) -> bool:
-    photo = evidence.photo
-    return photo is not None and evidence.surface == "scratched" and photo.trusted_colour and not photo.unlike

@@ -76,10 +76,16 @@ def senses(evidence: Evidence) -> tuple[bool, Answers]:
         return False, answers
     if evidence.photo is None or evidence.surface != "scratched" or "scratch-colour" not in answers:
         return evidence.photo is not None, answers
-    if evidence.photo.trusted_colour:
+    if sees_the_scratch(evidence):
         del answers["scratch-colour"]
         return True, answers
     return False, answers
+
+
+def sees_the_scratch(evidence: Evidence) -> bool:
+    """Whether the photo tells the colour of a scratch, its white known and the part like something known."""
+    photo = evidence.photo
+    return photo is not None and evidence.surface == "scratched" and photo.trusted_colour and not photo.unlike
 
 
 def log_likelihood(materials: Sequence[Material], check: Check, answers: Answers) -> Floats:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from idkit.decide.evidence import pattern
-from idkit.decide.fuse import chances, factors
+from idkit.decide.contradictions import misnamed
+from idkit.decide.evidence import informative, pattern
+from idkit.decide.fuse import chances, factors, sees_the_scratch
 from idkit.decide.piles import Piles
 from idkit.decide.tables import Tables, form_of
 from idkit.vocabulary import Answers, Check, Evidence, Floats, Material
@@ -49,6 +50,26 @@ class Known:
         """Log of each factor of the chances beside the prior, by name."""
         return factors(self.materials, evidence, self.checks, self.tables.log)
 
+    def said_alone(self, evidence: Evidence) -> Mapping[str, Floats]:
+        """Log of what each answer says by itself, also where a surer one of the same sense takes over from it; and of
+        the photo, where it saw the scratch that an answer is about."""
+        answers, photo = evidence.answers, evidence.photo
+        said = {}
+        for name in informative(answers):
+            others = {other: answers[other] for other in answers if name not in self.checks[other].replaces}
+            said[name] = self.tables.log(self.checks[name], others)
+        if photo is not None and "scratch-colour" in answers and sees_the_scratch(evidence):
+            said["photo"] = np.array([photo.log_photo[material.id] for material in self.materials])
+        return said
+
+    def doubt(self, evidence: Evidence) -> str:
+        """A sentence where the answers speak against a form that decides the pile; '' where they don't."""
+        form = form_of(evidence.answers)
+        if not form.category:
+            return ""
+        said = self.said_alone(evidence)
+        return misnamed(form, self.materials, [log for name, log in said.items() if name != "photo"])
+
     def piles(self, answers: Answers) -> Piles:
         """The piles of every material."""
         return self.tables.piles(answers)
@@ -66,12 +87,15 @@ class Known:
         return np.asarray((found @ (self.gains(piles) if self.gains else piles.shares)).max(axis=-1))
 
     def is_sure(self, evidence: Evidence) -> bool:
-        """Whether the likely set is on one pile of 0.95 or more, the part is known, and no faulty photo decides it."""
+        """Whether the likely set is on one pile of 0.95 or more, the part is known, and it is not decided by a faulty
+        photo or by a form that all else speaks against."""
         found, piles = self.chances(evidence), self.piles(evidence.answers)
         best = piles.named[int(np.argmax(found))].category.id
         at = piles.ids.index(best) if best in piles.ids else -1
         on = {piles.named[i].category.id for i in self.likely(found, evidence)}
         if at < 0 or on != {best} or piles.chances(found)[at] < SURE:
+            return False
+        if self.doubt(evidence):
             return False
         if evidence.photo is None:
             return True

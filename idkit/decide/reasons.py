@@ -65,6 +65,11 @@ def confirm_pile(pile: Pile) -> str:
     return f"Confirm at the yard: 'I would put this with {pile.category.name}: do you agree?'"
 
 
+def confirm_closed() -> str:
+    """The question about a thing that stays closed, and so goes on no pile."""
+    return "Confirm at the yard: 'Do you take a thing like this, closed as it is?'"
+
+
 def confirm_afar() -> str:
     """What is said of a thing that nobody should carry about."""
     return "Confirm with the yard by telephone only, and leave it where it lies."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,7 +12,7 @@ from idkit.decide.contradictions import contradictions
 from idkit.decide.known import SURE, Known
 from idkit.decide.reasons import confirm_line, confirm_pile, reasons
 from idkit.decide.tables import form_of
-from idkit.vocabulary import Caution, Evidence, Verdict
+from idkit.vocabulary import Answer, Caution, Evidence, Verdict
 
 CautionsOf = Callable[[Sequence[str], str | None], tuple[Caution, ...]]
 WORTH_A_WARNING = 0.05  # chance of a material from which its cautions are shown; from memory
@@ -29,11 +30,16 @@ def decide(
 
     `allowed` says which checks may be proposed; `owes` are those that it is never sure without, where they are allowed.
     """
-    materials, each = known.materials, known.factors(evidence)
+    contrary = contradictions(known.said_alone(evidence))
+    if doubt := known.doubt(evidence):
+        harmed = [name for name, check in known.checks.items() if not known.tables.outcomes(check, evidence.answers)]
+        allowed = replace(allowed, forbidden={*allowed.forbidden, *harmed})
+        evidence = replace(evidence, answers={**evidence.answers, "form": Answer("form", "unknown")})
+        contrary = (*contrary, doubt)
+    form, materials, each = form_of(evidence.answers), known.materials, known.factors(evidence)
     found, piles = known.chances(evidence), known.piles(evidence.answers)
     likely = known.likely(found, evidence)
     owed = [check.name for check in allowed.of(known, evidence) if check.name in owes]
-    contrary = contradictions(each)
     sure = not owed and not contrary and known.is_sure(evidence)
     ask = None if sure else next_check(known, evidence, allowed, owed)
     order = np.argsort(-found, kind="stable").tolist()
@@ -56,6 +62,6 @@ def decide(
         next_check=ask,
         cautions=cautions_of(warned, ask.check if ask else None),
         confirm=confirm_pile(piles.named[first])
-        if form_of(evidence.answers).category
+        if form.category
         else confirm_line([materials[first], materials[rival]], piles.named[first], one_pile=one_pile, sure=sure),
     )

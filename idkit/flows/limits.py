@@ -10,7 +10,6 @@ from idkit.flows.piling import pile_of
 from idkit.vocabulary import Answers, Material, Verdict
 
 WORTH_A_THOUGHT = 0.05  # chance of a material, under which nobody is told that it can't be ruled out; from memory
-HEAVIEST = 30.0  # kg: beyond it no one hangs a part in a jar
 
 
 def limits_of(answers: Answers, verdict: Verdict, rows: Mapping[str, Material]) -> tuple[str, ...]:
@@ -30,7 +29,7 @@ def _too_light(answers: Answers, verdict: Verdict, rows: Mapping[str, Material])
     for name in _rivals(answers, verdict):
         other = rows[name]
         needed = ask.least_mass(first.density_typical, other.density_typical, step)
-        if float(weight.value) < needed <= HEAVIEST:
+        if float(weight.value) < needed <= ask.HEAVIEST:
             yield (
                 f"in water, this part is too light for this scale to tell {first.name} from {other.name}: "
                 f"it needs {_mass(needed)} (or several alike weighed together)"

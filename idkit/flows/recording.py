@@ -14,7 +14,7 @@ from idkit import ask, facts, see
 from idkit.decide import classifier, verdict
 from idkit.decide.asking import Allowed
 from idkit.decide.known import Known
-from idkit.decide.reasons import confirm_afar, confirm_line, tenths
+from idkit.decide.reasons import confirm_afar, confirm_closed, confirm_line, tenths
 from idkit.decide.tables import Tables
 from idkit.flows.limits import limits_of
 from idkit.flows.listings import known_materials
@@ -25,6 +25,8 @@ from idkit.vocabulary import Answers, Caution, Danger, Evidence, Material, Readi
 
 WINDINGS = ("winding", "magnet wire", "coil wire")  # words for what owes the checks of wire, whatever its form
 WATER = ("jar", "hung", "weight-in-water")
+INNER = ("board", "cable", "motor")
+"""Forms that decide their pile and come out of other things: a word about those tells nothing of the part."""
 UNLIKE = 0.2  # agreement of two photos under which they are hardly of one metal: docs/limits.md
 WORTH_SAYING = 0.3  # certainty of bare metal from which it is said and drawn
 
@@ -82,14 +84,17 @@ def record(part: str, seen: Sequence[Seen], answers: Answers, context: Context, 
 
 
 def _guarded(decided: Verdict, dangers: tuple[Danger, ...], form: str | None) -> Verdict:
-    """The verdict with its dangers: what is left closed has no pile but one for whole things of its form, and nobody
-    brings what should not be carried.
+    """The verdict with its dangers: what is left closed has no pile but that of its form, where every such thing has
+    that danger or it came out of the thing that has it; and nobody brings what should not be carried.
     """
     told = replace(decided, dangers=dangers)
-    whole = bool(form and facts.form(form).category)
-    if any(each.leave_alone or (each.leave_closed and not whole) for each in dangers):
-        told = replace(told, pile=None, sure=False)
-    return replace(told, confirm=confirm_afar()) if any(each.leave_alone for each in dangers) else told
+    by_form = form is not None and decided.pile is not None and decided.pile.category.id == facts.form(form).category
+    taken = dangers if by_form and form in INNER else facts.dangers_of(form) if by_form else ()
+    if any(each.leave_alone or (each.leave_closed and each not in taken) for each in dangers):
+        told = replace(told, pile=None, sure=False, confirm=confirm_closed())
+    if any(each.leave_alone for each in dangers):
+        return replace(told, confirm=confirm_afar(), next_check=None)
+    return told
 
 
 def known_at(evidence: Evidence, context: Context, model: classifier.Model) -> Known:

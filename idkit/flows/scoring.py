@@ -43,6 +43,7 @@ class Told:
     sure: bool
     unlike: bool
     simulated: bool
+    photos: tuple[str, ...] = ()  # SHA-256 of each that could be read
 
 
 @dataclass(frozen=True)
@@ -68,6 +69,7 @@ class Scored:
     furthest: tuple[tuple[str, str, str, str, float], ...]  # part, question, truth, first answer, chance of the truth
     model: tuple[str, str]
     simulated: bool
+    again: tuple[tuple[str, str], ...] = ()  # parts with a photo of an earlier part, and that part
 
 
 QUESTIONS = ("material", "pile", "family")
@@ -112,7 +114,18 @@ def summed(told: Sequence[Told], unread: Sequence[str] = (), model: Model | None
         tuple(_furthest(told))[:SHOWN],
         (by.name, by.digest),
         any(each.simulated for each in told),
+        tuple(_again(told)),
     )
+
+
+def _again(told: Sequence[Told]) -> Iterator[tuple[str, str]]:
+    """Every part that has a photo, by its bytes, of an earlier one, with that one."""
+    first: dict[str, str] = {}
+    for each in told:
+        earlier = [first[photo] for photo in each.photos if photo in first]
+        first |= {photo: each.part for photo in each.photos if photo not in first}
+        if earlier:
+            yield each.part, earlier[0]
 
 
 def _score(question: str, told: Sequence[Told]) -> Score | None:
@@ -186,6 +199,7 @@ def _told(job: tuple[Labelled, bool]) -> tuple[Told | None, tuple[str, ...]]:
         record.verdict.sure,
         record.verdict.unlike_known,
         record.verdict.simulated,
+        tuple(photo.sha256 for photo in record.photos),
     )
     return told, tuple(str(error) for error in found.unread)
 

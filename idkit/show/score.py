@@ -31,6 +31,10 @@ def run(folder: Path, table: Path, pictures: Path | None, *, even: bool, as_json
     scored = flows.score_parts(known.parts, even=even, progress=_progress(len(known.parts)))
     for line in scored.unread:
         terminal.say(line)
+    for part, earlier in scored.again[:FAULTS]:
+        terminal.say(f"{part} is the same photo as {earlier}: it counts twice; leave one out of the table")
+    if len(scored.again) > FAULTS:
+        terminal.say(f"and {len(scored.again) - FAULTS} more")
     if as_json:
         sys.stdout.write(score_document.document(scored, known, table.name) + "\n")
     else:

@@ -175,6 +175,9 @@ def _chances(verdict: Verdict) -> Iterator[tuple[str, str]]:
 def pile(verdict: Verdict) -> Iterator[tuple[str, str]]:
     """Which pile it goes on, and why; where that is not settled, those it may be."""
     if verdict.pile is None:
+        if any(danger.leave_closed for danger in verdict.dangers):
+            yield "", "Pile: none, as it is."
+            return
         best = list(verdict.piles.items())[:3]
         names = ", ".join(f"{flows.category_name(name)} {flows.tenths(chance)}" for name, chance in best)
         yield "", f"Pile: not settled ({names})."

@@ -240,3 +240,12 @@ def test_without_matplotlib_pictures_are_refused_before_the_work(
     assert out.out == ""
     assert "-m pip install '.[report]'" in out.err
     assert not (tmp_path / "seen").exists()
+
+
+def test_a_photo_under_two_names_is_said_to_count_twice(tmp_path: Path, capsys: Captured) -> None:
+    for name in ("one.jpg", "two.jpg"):
+        (tmp_path / name).write_bytes((SAMPLES / "tap.jpg").read_bytes())
+    rows = [("photo", "material"), ("one.jpg", "yellow-brass"), ("two.jpg", "yellow-brass")]
+    document, said = scored(tmp_path, table(tmp_path / "labels.csv", *rows), capsys)
+    assert "two is the same photo as one" in said
+    assert document["parts"] == 2

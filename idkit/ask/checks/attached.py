@@ -14,7 +14,10 @@ from idkit.ask.choices import UNINFORMATIVE, no_outcomes
 from idkit.errors import AnswerError
 from idkit.vocabulary import Answer, Answers, Check, Material
 
-NOTHING = frozenset({"", "none", "no", "nothing", "clean", "nil", "-"})
+NOTHING = frozenset({"", "none", "no", "nothing", "clean", "nil", "-", "bare", "just the part"})
+UNSAID = frozenset({"?", "unknown", "no idea", "not sure", "unsure", "don't know", "dont know", "i don't know"})
+LEFT_OUT = re.compile(r"(no|not|none|without)\b(?! much| clean)|(?!.*\bin\b).*\bholes?\b")
+"""What is not on it: a clause that denies, and holes, whatever they are for, but not what is in them."""
 
 
 def _words(kind: str, words: str) -> dict[str, str]:
@@ -23,6 +26,7 @@ def _words(kind: str, words: str) -> dict[str, str]:
 
 MADE_OF: Mapping[str, str] = MappingProxyType(
     _words("steel", "steel iron ferrous stainless magnetic")
+    | _words("plastic", "paint painted lacquer lacquered varnish oil oily grease greasy dirt dirty mud glue limescale")
     | _words("plastic", "plastic rubber wood wooden nylon foam tape leather cork silicone paper fabric vinyl pvc")
     | _words("other", "brass copper bronze aluminium aluminum zinc lead chrome glass ceramic concrete")
 )
@@ -31,27 +35,37 @@ OBJECTS: Mapping[str, str] = MappingProxyType(
     | _words("steel", "hinge bushing magnet rod circlip fastener")
     | _words("plastic", "gasket knob handle grommet hose seal cap foot label sticker insulation o-ring")
 )
-"""What a thing is made of where nobody says: a screw of steel, a knob of plastic. Common practice, no source."""
+"""What a thing is made of where nobody says: a screw of steel, a knob of plastic; dirt is as light as plastic. Common
+practice, no source."""
 
 
 def parse(typed: str) -> Answer:
     """none, steel, plastic or other, from what a person wrote; the words themselves are kept.
 
-    Both steel and plastic, or words that are not known, are other.
+    Both steel and plastic, or words that are not known, are other. AnswerError where it says what is off, or nothing.
 
     >>> [parse(text).value for text in ("steel screws", "brass screws", "rubber gasket", "no screws", "stud and knob")]
     ['steel', 'other', 'plastic', 'none', 'other']
     """
     text = " ".join(typed.lower().split())
-    if not text or re.search(r"\b(removed|taken off|took off)\b", text):
+    if text in UNSAID or not text or re.search(r"\b(removed|taken off|took off)\b|\b(gone|out|off)$", text):
         option, example = "--attached", "such as 'steel screws' or none"
         raise AnswerError(option, f"got {typed!r}", "what is still on the part", example)
-    clauses = [clause.strip(" .") for clause in re.split(r"[,;/]| and | but | with ", text)]
-    on_it = [clause for clause in clauses if clause not in NOTHING and not re.match(r"(no|not|without)\b", clause)]
+    clauses = [_clause(part) for part in re.split(r"[,;/]| and | but | except | with ", text)]
+    on_it = [clause for clause in clauses if clause not in NOTHING and not LEFT_OUT.match(clause)]
     kinds = _kinds(re.findall(r"[\w-]+|;", " ; ".join(on_it)))
     if len(kinds) == 1:
         return Answer("attached", kinds.pop(), typed=typed)
     return Answer("attached", "other" if on_it else "none", typed=typed)
+
+
+def _clause(text: str) -> str:
+    """A clause without the words that only say it is there.
+
+    >>> _clause("nothing left on it")
+    'nothing'
+    """
+    return re.sub(r"( (left|on it|on|still|there|at all|any more|anymore))+$", "", text.strip(" ."))
 
 
 def _kinds(words: list[str]) -> set[str]:

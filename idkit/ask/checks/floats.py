@@ -14,7 +14,7 @@ from idkit.ask.saying import YES_NO, row, with_slips, yes_or_no
 from idkit.ask.water import ROOM, water_density
 from idkit.vocabulary import Answer, Answers, Check, Material, Outcome
 
-NAME, SLIP = "floats", 0.02
+NAME, SLIP = "floats", 0.01
 
 
 def parse(typed: str) -> Answer:

@@ -15,6 +15,7 @@ from idkit.ask.checks.form import COMPOUND
 from idkit.ask.choices import value_of
 from idkit.ask.water import (
     DENSEST,
+    HEAVIEST,
     ROOM,
     density_in_water,
     reading_uncertainty,
@@ -64,13 +65,15 @@ def parse(typed: str) -> Answer:
 
 
 def outcomes(others: Answers) -> tuple[Outcome, ...]:
-    """Bins of density; none for a part made of several materials or one that water harms.
+    """Bins of density; none for a part made of several materials, one that water harms or one too heavy to hang.
 
     Each is read as well as the part's weight allows, or that of a 300 g part on a 1 g scale where it was not given.
     """
     if value_of(others, "form") in COMPOUND:
         return ()
     weight = others.get("weight")
+    if weight and float(weight.value) > HEAVIEST:
+        return ()
     mass = float(weight.value) if weight else PLANNED.value
     reading = weight.uncertainty if weight else reading_uncertainty(PLANNED)
     doubt = sqrt(2.0) * max(reading, 1e-9) / (mass * water_density(ROOM))

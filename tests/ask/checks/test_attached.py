@@ -25,6 +25,15 @@ from idkit.errors import AnswerError
         ("screw, plastic knob", "other"),
         ("brass bolt, steel nut", "other"),
         ("gubbins", "other"),
+        ("not much", "other"),
+        ("not clean", "other"),
+        ("nothing left on it", "none"),
+        ("bare", "none"),
+        ("none of the screws", "none"),
+        ("screw holes", "none"),
+        ("a broken screw in the hole", "steel"),
+        ("nothing except a screw", "steel"),
+        ("old paint and grease", "plastic"),
     ],
 )
 def test_words_as_people_write_them(typed: str, value: str) -> None:
@@ -32,7 +41,7 @@ def test_words_as_people_write_them(typed: str, value: str) -> None:
     assert (answer.value, answer.typed) == (value, typed)
 
 
-@pytest.mark.parametrize("typed", ["", "  ", "screws removed"])
+@pytest.mark.parametrize("typed", ["", "  ", "screws removed", "all screws out", "don't know", "?"])
 def test_what_is_still_on_it(typed: str) -> None:
     with pytest.raises(AnswerError, match="what is still on the part"):
         parse(typed)
