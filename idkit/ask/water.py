@@ -83,7 +83,7 @@ def density_by_displacement(mass: Amount, buoyancy: Amount, t: float = ROOM) -> 
     u_buoyancy = sqrt(2.0) * reading_uncertainty(buoyancy)
     _require_sunk("--jar", mass, buoyancy.value, u_buoyancy)
     density = mass.value * water_density(t) / buoyancy.value
-    _require_metal("--jar", mass.value, buoyancy.value, u_buoyancy, t)
+    _require_metal("--jar", density, buoyancy.value)
     relative = hypot(u_buoyancy / buoyancy.value, reading_uncertainty(mass) / mass.value, WATER_DOUBT)
     return density, density * relative
 
@@ -102,8 +102,8 @@ def density_by_hanging(mass: Amount, hung: Amount, t: float = ROOM) -> tuple[flo
         raise AmountError(option, got, "less in water than dry", "check which reading is which")
     buoyancy = mass.value - hung.value
     density = mass.value * water_density(t) / buoyancy
+    _require_metal("--hung", density, buoyancy)
     u_buoyancy = hypot(reading_uncertainty(hung), reading_uncertainty(mass) * hung.value / mass.value)
-    _require_metal("--hung", mass.value, buoyancy, u_buoyancy, t)
     return density, density * hypot(u_buoyancy / buoyancy, WATER_DOUBT)
 
 
@@ -129,10 +129,8 @@ def _require_sunk(thing: str, mass: Amount, buoyancy: float, u_buoyancy: float) 
         raise AmountError(thing, got, right, "zero the scale with the jar of water on it, then hang the part in")
 
 
-def _require_metal(thing: str, mass: float, buoyancy: float, u_buoyancy: float, t: float) -> None:
-    """Refuses a buoyancy that twice its uncertainty still leaves too small for any metal."""
-    density = mass * water_density(t) / buoyancy
-    if mass * water_density(t) / (buoyancy + 2.0 * u_buoyancy) > DENSEST:
+def _require_metal(thing: str, density: float, buoyancy: float) -> None:
+    if density > DENSEST:
         got = f"got {buoyancy * 1000:.3g} g of buoyancy, which makes it denser ({density:.0f} kg/m³) than any metal"
         right = f"at most {DENSEST:.0f} kg/m³"
         raise AmountError(thing, got, right, "keep it wholly under water, weigh several alike or use a finer scale")

@@ -20,7 +20,7 @@ from idkit.flows.listings import beside, known_materials
 from idkit.vocabulary import Floats, PhotoEvidence
 
 STARTER = "starter"
-PARTS = 4000  # simulated for each pattern of evidence, to calibrate its likely set
+PARTS = 20000  # simulated for each pattern of evidence, to calibrate its likely set
 
 
 @cache
