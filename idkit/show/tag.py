@@ -178,7 +178,7 @@ def _run(plan: Plan, folder: Path, wish: Wish, manner: Manner, how: Writing) -> 
     with batch.opened(wish.out, fresh=wish.fresh) as journal, _until_interrupted() as stop:
         left = batch.left(plan.jobs, journal, manner)
         own = {place.resolve() for place in (wish.out, wish.sort) if place}
-        terminal.show(told.planned(plan, len(plan.jobs) - len(left), own))
+        terminal.show(told.planned(plan, len(plan.jobs) - len(left), _unanswered(left, journal), own))
         passing = _do(left, journal, manner, wish, stop)
         kept = keeping.keep(plan, journal, folder, with_photo=wish.with_photo) if wish.keep else keeping.NONE
         written = results.write(plan, journal, wish.out, passing, how, kept.records)
@@ -190,6 +190,12 @@ def _run(plan: Plan, folder: Path, wish: Wish, manner: Manner, how: Writing) -> 
     if not written.cards:
         return NOTHING_DONE
     return SOME_UNREAD if written.problems or kept.failed or words.failed or copies.failed else DONE
+
+
+def _unanswered(left: Sequence[Job], journal: Journal) -> int:
+    """How many of these parts, without answers now, were done with answers before."""
+    silent = [job.part for job in left if not job.typed and not job.numbered and job.part in journal.entries]
+    return sum(any(tag["part"]["answers"] for tag in journal.outcome(part).tags) for part in silent)
 
 
 def _do(left: Sequence[Job], journal: Journal, manner: Manner, wish: Wish, stop: threading.Event) -> list[Problem]:

@@ -15,8 +15,9 @@ NAMED = 8  # dangers and folders
 ROWS = 40  # rows of the answers file that no part belongs to
 
 
-def planned(plan: Plan, known: int, own: Collection[Path]) -> Iterator[tuple[str, str]]:
-    """What there is to do; `known` is how many parts were done before, `own` the folders that this run writes into."""
+def planned(plan: Plan, known: int, unanswered: int, own: Collection[Path]) -> Iterator[tuple[str, str]]:
+    """What there is to do; `known` is how many parts were done before, `unanswered` how many of the others had answers
+    then and have none now, `own` the folders that this run writes into."""
     parts = "" if plan.rule == "each" else f", {counted(len(plan.jobs), 'part')}"
     other = "" if plan.rule in ("each", "answers") else "; --parts chooses otherwise"
     yield "", f"{counted(plan.photos, 'photo')}{parts}: {plan.rule_said}{other}."
@@ -32,6 +33,9 @@ def planned(plan: Plan, known: int, own: Collection[Path]) -> Iterator[tuple[str
         yield "warn", f"In the answers file, but no part in the folder ({len(plan.unknown)}): {named}"
     if known:
         yield "dim", f"{known} done before, unchanged."
+    if unanswered:
+        had = f"{counted(unanswered, 'part')} had answers in the run before and {'has' if unanswered == 1 else 'have'} none"
+        yield "warn", f"{had} in this one: give that run's --answers again to count them."
 
 
 def found(written: Written, more: Lines) -> Iterator[tuple[str, str]]:

@@ -236,6 +236,15 @@ def test_wrong_cells_are_told_before_any_photo_is_read(bench: Path, capsys: Capt
     assert not (bench / "idkit-tags").exists()
 
 
+def test_answers_that_a_later_run_leaves_out_are_told(tmp_path: Path, paint: Paint, capsys: Captured) -> None:
+    folder, rows = paint(tmp_path / "bench" / "hook.jpg", 2).parent, tmp_path / "answers.csv"
+    rows.write_text("part,magnet\nhook,none\n", "utf-8")
+    assert run(folder, "--answers", str(rows)) == 0
+    assert "in the run before" not in capsys.readouterr().out
+    assert run(folder) == 0
+    assert "1 part had answers in the run before and has none in this one" in " ".join(capsys.readouterr().out.split())
+
+
 def test_answers_to_fill_in_are_written_and_name_the_parts(tagged: Path, tmp_path: Path, capsys: Captured) -> None:
     sheet = tmp_path / "fill in.csv"
     assert run(tagged, "--write-answers", str(sheet)) == 0
