@@ -34,8 +34,9 @@ def planned(plan: Plan, known: int, unanswered: int, own: Collection[Path]) -> I
     if known:
         yield "dim", f"{known} done before, unchanged."
     if unanswered:
-        had = f"{counted(unanswered, 'part')} had answers in the run before and {'has' if unanswered == 1 else 'have'} none"
-        yield "warn", f"{had} in this one: give that run's --answers again to count them."
+        had, have = counted(unanswered, "part"), "has" if unanswered == 1 else "have"
+        said = f"{had} had answers in the run before and {have} none in this one"
+        yield "warn", f"{said}: give that run's --answers again to count them."
 
 
 def found(written: Written, more: Lines) -> Iterator[tuple[str, str]]:
