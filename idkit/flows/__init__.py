@@ -82,7 +82,7 @@ from idkit.flows.spreadsheet import guarded, with_point
 from idkit.flows.spreadsheet import rows as table_rows
 from idkit.flows.spreadsheet import save as save_text
 from idkit.flows.tagging import Sketch, Tagged, digest, tag, tag_each, understood
-from idkit.flows.tickets import Confirmed, confirm_ticket, keep_ticket, one_line, read_ticket, reconcile
+from idkit.flows.tickets import Confirmed, confirm_ticket, keep_ticket, one_line, paid, read_ticket, reconcile
 from idkit.flows.to_clean import Bench as CleaningBench
 from idkit.flows.to_clean import from_table as cleaning_benches
 from idkit.flows.training import Trained, told_of, train
@@ -242,6 +242,7 @@ __all__ = [
     "Outcomes",
     "own",
     "Paid",
+    "paid",
     "pick",
     "pieces_of",
     "Priced",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from difflib import get_close_matches
 from typing import TypeVar
@@ -20,6 +20,7 @@ from idkit.vocabulary import Label, Yard
 from idkit.yard import Difference, Group, Load, Reconciled, Ticketed, number
 
 T = TypeVar("T")
+Fate = tuple[object, ...]
 Cells = tuple[int, Mapping[str, str]]
 FAR = Decimal("0.2")  # of what was listed, from which more or less is hardly the same things; from memory
 BESIDE = ("yard", "currency", "date", "note")  # columns that a ticket may have beside those that are read
@@ -196,18 +197,36 @@ def keep_ticket(name: str, lines: Sequence[Ticketed], *, more: bool = False) -> 
     """Keep what the yard said of a load; the load is closed by it.
 
     Said again, it takes the place of what was said before, which stays in the daybook; with `more` it adds to it.
-    CallError where the load was confirmed by its ticket already.
+    CallError where the load was confirmed by its ticket, and this one would say otherwise of the records behind it.
     """
+    body = {"lines": [yard.ticketed_as_body(line) for line in lines], "more": more}
+    there = load_called(name)
+    holds = in_use(there.yard, there.closed)
 
     def compose(before: Lines) -> list[keep.Act]:
         load = yard.load_called(name, yard.loads_in(before))
         if load.confirmed:
-            raise CallError("load", f"{load.name} was confirmed by its ticket", "a load that was not")
-        body = {"lines": [yard.ticketed_as_body(line) for line in lines], "more": more}
+            now = replace(load, tickets=(*(load.tickets if more else ()), body))
+            _refuse_otherwise(load.name, _fates(_against(load, holds)), _fates(_against(now, holds)))
         return [("load", load.name, "ticket", body)]
 
     (line,) = keep.write_acts(compose)
     return yard.loads_in(keep.acts("load"))[line.name]
+
+
+def paid(load: Load) -> Decimal | None:
+    """What was paid for a load by its tickets; None where it has none."""
+    lines = [yard.ticketed_of(body) for ticket in load.tickets for body in ticket["lines"]]
+    return sum((line.paid for line in lines), Decimal(0)) if lines else None
+
+
+def _refuse_otherwise(load: str, before: Mapping[int, Fate], now: Mapping[int, Fate]) -> None:
+    """CallError where a ticket would say something else of the records that another has confirmed."""
+    other = sorted(record for record in before.keys() | now.keys() if before.get(record) != now.get(record))
+    if other:
+        those = ", ".join(map(str, other))
+        got = f"{load} was confirmed by its ticket, and this one says otherwise of record {those}"
+        raise CallError("load", got, "weights and money alone", "say what each part is: idkit confirm RECORD")
 
 
 def reconcile(name: str) -> tuple[Reconciled, InUse]:
@@ -216,8 +235,12 @@ def reconcile(name: str) -> tuple[Reconciled, InUse]:
     if not load.tickets:
         raise CallError("load", f"{load.name} has no ticket", "", f"idkit load ticket '{load.name}' --file TICKET.csv")
     holds = in_use(load.yard, load.closed)
+    return _against(load, holds), holds
+
+
+def _against(load: Load, holds: InUse) -> Reconciled:
     lines = [yard.ticketed_of(body) for ticket in load.tickets for body in ticket["lines"]]
-    return yard.reconciled(yard.valued(load, holds.prices, holds.yard), lines, holds.prices, holds.yard), holds
+    return yard.reconciled(yard.valued(load, holds.prices, holds.yard), lines, holds.prices, holds.yard)
 
 
 def confirm_ticket(name: str) -> Confirmed:
@@ -233,10 +256,10 @@ def confirm_ticket(name: str) -> Confirmed:
     doubtful: list[int] = []
     for group, its in _by_group(found):
         records = keep.still_kept([record for line in group.lines for record in line.records])
-        below = [each.ticketed for each in its if _below(each.ticketed, group)]
+        below, as_sold = _taken(group, its)
         if below and records:
             worse += [_downgrade(each, records, holds.yard.name) for each in below]
-        elif all(each.ticketed.paid > 0 and not _is_far(each, group) for each in its):
+        elif as_sold:
             labels += _as_sold(group, records, voice, holds.yard)
         else:
             doubtful += records
@@ -260,6 +283,23 @@ def _by_group(found: Reconciled) -> list[tuple[Group, list[Difference]]]:
         if each.group is not None:
             by.setdefault((each.group.category, each.group.state), (each.group, []))[1].append(each)
     return list(by.values())
+
+
+def _taken(group: Group, its: Sequence[Difference]) -> tuple[list[Ticketed], bool]:
+    """Lines of the ticket that made less of a group, and whether all of them took it as it was sold."""
+    below = [each.ticketed for each in its if _below(each.ticketed, group)]
+    return below, not below and all(each.ticketed.paid > 0 and not _is_far(each, group) for each in its)
+
+
+def _fates(found: Reconciled) -> dict[int, Fate]:
+    """What the ticket says of every record behind the lines it names: what it was sold as, whether it was taken as
+    that, and what it was called instead."""
+    told: dict[int, Fate] = {}
+    for group, its in _by_group(found):
+        below, as_sold = _taken(group, its)
+        fate = (group.category, as_sold, *((each.called, each.called_state) for each in below))
+        told |= {record: fate for line in group.lines for record in line.records}
+    return told
 
 
 def _is_far(each: Difference, group: Group) -> bool:

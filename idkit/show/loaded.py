@@ -90,6 +90,10 @@ def _sums(found: LoadShown) -> Lines:
         return
     unweighed = f", {counted(valued.unweighed, 'line')} not weighed" if valued.unweighed else ""
     yield "", f"{weight(valued.kg)} net{unweighed}"
+    if (paid := flows.paid(valued.load)) is not None:
+        prices = found.holds.prices
+        told = flows.money_said(Money(paid, paid, prices.currency)) if prices else f"{paid:f}"
+        yield "good", f"{told} paid; what differs from the list: idkit load ticket '{valued.load.name}'"
     if (pays := flows.to_pay(valued)) is not None:
         between, expected = map(flows.money_said, pays)
         yield "good", f"About {expected} expected" + ("." if between == expected else f": {between}")
@@ -124,7 +128,9 @@ def _group(group: Group, at: Yard) -> Lines:
     if group.money is None and group.fetched.why:
         yield "dim", f"  {group.fetched.why}"
     if group.right < 1:
-        yield "doubt", f"  {10 * group.right:.0f} in 10 of it is surely that, by the records"
+        unseen = sum(not line.may_be for line in group.lines)
+        rest = f"; {counted(unseen, 'line')} without a judged record as you named it" if unseen else ""
+        yield "doubt", f"  {int(10 * group.right)} in 10 of it is surely that, by the records{rest}"
     for line in group.lines:
         yield "", f"  {line.number:>3}  {within(line)}"
 
@@ -172,6 +178,7 @@ def document(found: LoadShown) -> str:
     """A load as one JSON document, decimals as text."""
     valued, load = found.valued, found.valued.load
     span, expected = flows.to_pay(valued) or (None, None)
+    paid = flows.paid(load)
     told = {
         "schema": 1,
         "load": load.name,
@@ -183,6 +190,7 @@ def document(found: LoadShown) -> str:
         "over_kg": str(valued.over) if valued.over is not None else None,
         "value": money(span),
         "expected": amount(expected.low, span) if expected else None,
+        "paid": str(paid) if paid is not None else None,
         "categories": [_row(group, found.holds.yard) for group in valued.groups],
         "ask": list(found.questions),
         "cautions": [{"id": each.id, "message": each.message} for each in found.cautions],

@@ -504,6 +504,25 @@ def test_a_ticket_confirms_nothing_that_it_refused(ticket: list[str], said: str,
     assert said in " ".join(capsys.readouterr().out.split())
 
 
+def test_money_of_a_confirmed_ticket_can_be_put_right_but_not_what_it_says_of_records(capsys: Captured) -> None:
+    sold = ["load", "ticket", "May", "--category", "yellow brass", "--state", "clean", "--gross", "1.05 kg"]
+    assert confirmed_by(*sold[5:], "--paid", "42.0") == [True, True]
+    assert "42.00 EUR paid" in run_and_read(capsys, "load", "show", "May")
+    assert run([*sold, "--paid", "4.20"]) == 0
+    assert "4.20 EUR paid" in run_and_read(capsys, "load", "show", "May")
+    assert run([*sold, "--paid", "4.20", "--called", "zinc"]) == 2
+    assert "says otherwise of record" in capsys.readouterr().err
+    assert "4.20 EUR paid" in run_and_read(capsys, "load", "show", "May")
+    assert [each.label is not None for each in keep.known([1, 2])] == [True, True]
+
+
+def run_and_read(capsys: Captured, *words: str) -> str:
+    """What a command prints, that went well."""
+    capsys.readouterr()
+    assert run(list(words)) == 0
+    return capsys.readouterr().out
+
+
 def test_what_the_yard_said_of_one_part_stands(capsys: Captured) -> None:
     number = kept("tap", "yellow-brass", "0.500 kg")
     run(["load", "add", "May", "--records", str(number), "--state", "clean"])
