@@ -351,6 +351,46 @@ def test_a_part_cut_off_by_the_sheet_has_no_size(paint: Paint) -> None:
     assert "edge, so its size is not told" in see.size_refusal(photo, card, part)
 
 
+def grained(shot: Shot) -> np.ndarray:
+    """The light of a shot with the card on dark wood, and a floor beyond the bench's ends."""
+    light, grain = light_of(shot).copy(), np.random.default_rng(3).normal(0, 1, (*shot.size[::-1], 1))
+    corners = at(pinhole(shot), np.array([[0, 0], [210, 0], [210, 297], [0, 297]]))
+    sheet = cv2.fillConvexPoly(np.zeros(light.shape[:2], np.uint8), np.round(corners).astype(np.int32), 1) > 0
+    wood = np.array([0.20, 0.13, 0.08]) * np.exp(0.25 * cv2.GaussianBlur(grain, (0, 0), 40, sigmaY=3)[..., None] * 8)
+    light[~sheet] = wood[~sheet]
+    left, right = (round(float(edge)) for edge in (corners[:, 0].min() - 200, corners[:, 0].max() + 120))
+    light[:, :left], light[:, right:] = 0.03, 0.03
+    return light
+
+
+@pytest.mark.parametrize("colour", [OCHRE, GREY], ids=["ochre", "grey"])
+@pytest.mark.parametrize(("middle", "bar", "turn"), [((190, 150), (150, 20), 0), ((200, 120), (120, 20), 60)])
+def test_a_bar_over_the_sheets_edge_is_refused_its_size(
+    paint: Paint, colour: tuple[float, ...], middle: tuple[int, int], bar: tuple[int, int], turn: int
+) -> None:
+    shot = Shot(bar=None)
+    corners = at(pinhole(shot), cv2.boxPoints((middle, bar, turn)).astype(np.float64))
+    light = np.ascontiguousarray(grained(shot))
+    there = cv2.fillPoly(np.zeros(light.shape[:2], np.uint8), [np.round(corners).astype(np.int32)], 1) > 0
+    noise = np.random.default_rng(5).normal(0, 1, (*there.shape, 1))
+    uneven = 0.15 * 12 * cv2.GaussianBlur(noise, (0, 0), 6)[..., None]
+    light[there] = (np.multiply(colour, 0.8) * np.exp(uneven))[there]
+    photo = paint(light)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    assert part is not None
+    assert see.size(photo, card, part) is None
+
+
+def test_the_bench_about_a_bare_card_is_no_part(paint: Paint) -> None:
+    photo = paint(grained(Shot(bar=None)))
+    card = see.find_card(photo)
+    assert card is not None
+    assert see.find_on_card(photo, card) is None
+    assert see.find_each_on_card(photo, card) == ()
+
+
 def test_small_parts_are_found_wherever_they_lie_in_the_frame(paint: Paint) -> None:
     for middle in ((50.0, 65.0), (185.0, 150.0), (60.0, 230.0)):
         photo = shoot(Shot(bar=(22.0, 14.0), middle=middle, tilt=20), paint)

@@ -19,6 +19,8 @@ INSET = 1.5  # mm inside the printed frame
 REACH = 2.5  # mm to both sides within which the first outline is made exact
 COARSE, UNLIKE = 3, 10.0  # pixels of a view to one; CIELAB units from paper: where a part is first looked for
 OVER = 0.004  # share of the edge of a view that a part may touch
+SAME = 0.5  # of an outline that lies in a piece which goes on over the edge: it is of that piece
+NEAR, ALONG = 6, 0.1  # pixels from the painted sheet, and the share of an outline that lies so; from memory
 TOUCHES = 0.001  # the same of the view of the frame: half a millimetre or so
 
 
@@ -40,10 +42,19 @@ def find_on_card(photo: Photo, card: Card) -> Part | None:
     sheet = cleared(photo, card)
     found = _found_in(photo, sheet.picture)
     if found is None:
-        return _beside(photo, _without_sheet(photo, card))
+        return _beside(photo, card)
     if found.quality == 0:
         return parts.find(photo)
-    return _put_back(photo, found, sheet)
+    return _put_back(photo, replace(found, mask=_whole(found.mask, sheet.picture)), sheet)
+
+
+def _whole(mask: Mask, picture: Image) -> Mask:
+    """An outline with the rest of a thing that goes on over the view's edge, where the outline ends short of it."""
+    other = _largest_other(picture)
+    if not _over_the_edge(other, TOUCHES):
+        return mask
+    larger = cv2.resize(other.astype(np.uint8), mask.shape[::-1], interpolation=cv2.INTER_NEAREST) > 0
+    return np.asarray(mask | larger) if (mask & larger).sum() > SAME * mask.sum() else mask
 
 
 def find_each_on_card(photo: Photo, card: Card) -> tuple[Part, ...]:
@@ -56,15 +67,26 @@ def find_each_on_card(photo: Photo, card: Card) -> tuple[Part, ...]:
     found = tuple(part for part in on_it if part.quality > 0 and part.mask.any())
     if found:
         return found
-    beside = find_each(_as_photo(photo, _without_sheet(photo, card)))
-    return tuple(replace(part, box=parts.box_of(part.mask, photo)) for part in beside if part.quality > 0)
+    sheet_in_photo = _sheet(photo, card)
+    beside = find_each(_as_photo(photo, _without(photo, sheet_in_photo)))
+    meant = (part for part in beside if part.quality > 0 and not _along(part.mask, sheet_in_photo))
+    return tuple(replace(part, box=parts.box_of(part.mask, photo)) for part in meant)
 
 
-def _beside(photo: Photo, picture: Image) -> Part | None:
-    found = _found_in(photo, picture)
-    if found is None or found.quality == 0:  # nothing but the bench
+def _beside(photo: Photo, card: Card) -> Part | None:
+    """The part beside a bare card; a piece of the bench is none."""
+    sheet = _sheet(photo, card)
+    found = _found_in(photo, _without(photo, sheet))
+    if found is None or found.quality == 0 or _along(found.mask, sheet):
         return None
     return replace(found, box=parts.box_of(found.mask, photo), how=f"{found.how}, beside the card")
+
+
+def _along(mask: Mask, sheet: Mask) -> bool:
+    """Whether a share of ALONG of an outline follows the sheet: so does the bench between it and something else."""
+    rim = mask & ~(cv2.erode(mask.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0)
+    near = cv2.dilate(sheet.astype(np.uint8), np.ones((2 * NEAR + 1,) * 2, np.uint8)) > 0
+    return bool((rim & near).sum() > ALONG * rim.sum())
 
 
 def _found_in(photo: Photo, picture: Image) -> Part | None:
@@ -142,13 +164,18 @@ def _exact(picture: Image, mask: Mask) -> Mask:
     return np.asarray(cv2.morphologyEx(exact, cv2.MORPH_OPEN, np.ones((3, 3), np.uint8)) > 0)
 
 
-def _without_sheet(photo: Photo, card: Card) -> Image:
-    """The photo with the sheet painted over in the colour of what lies around it."""
+def _sheet(photo: Photo, card: Card) -> Mask:
+    """Where the sheet lies in the photo, and a little around it."""
     printed = layout(card.paper)
     corners = np.array([[0, 0], [printed.width, 0], [printed.width, printed.height], [0, printed.height]])
     middle = corners.mean(axis=0)
     outline = at(inverse(of_linear(photo, card.to_mm)), middle + 1.03 * (corners - middle))
-    sheet = cv2.fillConvexPoly(np.zeros(photo.linear.shape[:2], np.uint8), np.round(outline).astype(np.int32), 1) > 0
+    flat = np.zeros(photo.linear.shape[:2], np.uint8)
+    return np.asarray(cv2.fillConvexPoly(flat, np.round(outline).astype(np.int32), 1) > 0)
+
+
+def _without(photo: Photo, sheet: Mask) -> Image:
+    """The photo with the sheet painted over in the colour of what lies around it."""
     shown = photo.linear.copy()
     shown[sheet] = np.median(photo.linear[~sheet], axis=0) if (~sheet).mean() > 0.05 else 0.5
     return shown
