@@ -207,6 +207,7 @@ def together(photos: list[PhotoEvidence]) -> PhotoEvidence:
         all(photo.unlike for photo in photos),
         any(photo.simulated for photo in photos),
         any(photo.trusted_colour for photo in photos),
+        any(photo.guessed_bare for photo in photos),
     )
 
 

@@ -88,7 +88,7 @@ class Known:
 
     def is_sure(self, evidence: Evidence) -> bool:
         """Whether the likely set is on one pile of 0.95 or more, the part is known, and it is not decided by a faulty
-        photo or by a form that all else speaks against."""
+        photo, by bare metal that nobody named in it or by a form that all else speaks against."""
         found, piles = self.chances(evidence), self.piles(evidence.answers)
         best = piles.named[int(np.argmax(found))].category.id
         at = piles.ids.index(best) if best in piles.ids else -1
@@ -101,7 +101,8 @@ class Known:
             return True
         if evidence.photo.unlike:
             return False
-        return not evidence.problems or self._without_photo(evidence, at) >= SURE
+        doubtful = evidence.problems or evidence.photo.guessed_bare
+        return not doubtful or self._without_photo(evidence, at) >= SURE
 
     def _without_photo(self, evidence: Evidence, pile: int) -> float:
         blind = Evidence(None, evidence.answers, evidence.surface, evidence.problems, evidence.readings)

@@ -21,4 +21,4 @@ def mixed(share: float, bare: PhotoEvidence, skin: PhotoEvidence) -> PhotoEviden
     }
     families = {name: share * bare.families[name] + (1 - share) * skin.families[name] for name in skin.families}
     unlike = bare.unlike if share >= 0.5 else skin.unlike
-    return replace(skin, log_photo=log_photo, families=families, unlike=unlike)
+    return replace(skin, log_photo=log_photo, families=families, unlike=unlike, guessed_bare=True)

@@ -28,6 +28,7 @@ FLOOR = (
     0.012  # added to linear light before the logarithm: what noise and JPEG leave of colour in the dark; from memory
 )
 LEAST = 0.2  # chance under which nothing is told: one in ten photos shows filed metal anyway; from memory
+FILED = 0.8  # share of spots as even and sharp as filed ones that are no tape, label or rust; from memory
 AS_LIKELY_A_HOLE = 0.5  # share of spots of the ground's own colour that are no hole; from memory
 
 Bytes = NDArray[np.uint8]
@@ -66,8 +67,8 @@ class Region:
 def find_scratch(photo: Photo, part: Part, white: White) -> Scratch | None:
     """The likeliest spot of bare metal, or None where no region stands out at all.
 
-    `certainty`, LEAST to 1, is the chance that it is filed or scratched metal (see traits.py). A photo without colour
-    has none, nor has a part smaller than 48 pixels across.
+    `certainty`, FILED at the most, is the chance that it is filed or scratched metal (see traits.py). A photo without
+    colour has none, nor has a part smaller than 48 pixels across.
     """
     if not photo.coloured:
         return None
@@ -206,7 +207,7 @@ def _named(region: Region, shape: tuple[int, ...], photo: Photo, part: Part) -> 
     mask = np.zeros(part.mask.shape, bool)
     mask[top:bottom, left:right] = piece > 0.5
     mask &= part.mask
-    certainty = chance(region.traits) * (AS_LIKELY_A_HOLE if _like_ground(photo, part, mask) else 1)
+    certainty = FILED * chance(region.traits) * (AS_LIKELY_A_HOLE if _like_ground(photo, part, mask) else 1)
     of_part = 100 * float(mask.sum() / part.mask.sum())
     how = f"a sharp-edged spot unlike what is around it, {of_part:.1f} % of the part; judged from rendered parts"
     return Scratch(mask, _box(mask, photo), certainty, how)

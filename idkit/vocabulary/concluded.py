@@ -20,6 +20,7 @@ class PhotoEvidence:
     unlike: bool
     simulated: bool
     trusted_colour: bool  # white in view and nothing wrong with the light
+    guessed_bare: bool = False  # a spot that nobody named counts as bare metal in it
 
 
 @dataclass(frozen=True)

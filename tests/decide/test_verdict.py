@@ -108,6 +108,8 @@ def test_a_fault_of_the_photo_that_decides_is_not_sure(decide: Decide, photo_of:
     clear = Evidence(photo, ask.read({"magnet": "none"}), "as-found")
     assert decide(clear).sure
     assert not decide(replace(clear, problems=DARK)).sure
+    assert clear.photo is not None
+    assert not decide(replace(clear, photo=replace(clear.photo, guessed_bare=True))).sure
 
 
 def test_a_fault_of_the_photo_does_not_matter_where_answers_settle_it(decide: Decide, photo_of: PhotoOf) -> None:

@@ -96,6 +96,15 @@ def test_a_green_spot_is_no_metal(paint) -> None:
     assert certainty(paint(with_line(CHROME, np.array((0.10, 0.45, 0.12))))) < 0.3
 
 
+@pytest.mark.parametrize("sticker", [(0.79, 0.51, 0.02), (0.75, 0.2, 0.02)], ids=["yellow", "orange"])
+def test_a_sticker_stronger_in_colour_than_any_metal_is_none(paint, sticker: tuple[float, ...]) -> None:
+    assert certainty(paint(with_line(CHROME, np.array(sticker)))) < 0.1
+
+
+def test_what_looks_filed_may_be_tape_or_a_label(paint) -> None:
+    assert certainty(paint(with_line(CHROME, BRASS))) <= 0.8
+
+
 def test_a_hole_on_the_paper_is_none(paint) -> None:
     hole = np.hypot(Y - 150, X - 210) < 22
     assert certainty(paint(np.where(hole[..., None], PAPER, disc()))) < 0.5
