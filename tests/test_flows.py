@@ -285,6 +285,18 @@ def test_a_scratch_outside_the_picture_is_refused() -> None:
 # Photos that say nothing ----------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("named", [{"surface": "scratched"}, {"scratch": (100, 100, 300, 200)}], ids=["said", "boxed"])
+def test_bare_metal_that_fills_the_frame_is_read(tmp_path: Path, named: dict[str, object]) -> None:
+    """There is no ground to find a part on; nothing is read of such a photo that nobody calls scratched."""
+    random = np.random.default_rng(1)
+    brass = np.array([120, 185, 205]) + random.normal(0, 6, (400, 500, 1)) + random.normal(0, 2, (400, 500, 3))
+    path = tmp_path / "close.png"
+    assert cv2.imwrite(str(path), np.clip(brass, 0, 255).astype(np.uint8))
+    assert flows.identify([path], {"magnet": "none"}).record.photos[0].families == {}
+    families = flows.identify([path], {"magnet": "none"}, **named).record.photos[0].families
+    assert max(families, key=families.__getitem__) == "brass-yellow"
+
+
 @pytest.fixture
 def silent(tmp_path: Path) -> dict[str, Path]:
     """Photos of a tap in greyscale, and of bare paper of a pale cream."""

@@ -99,7 +99,7 @@ def located(photo: Photo, scratch: Box | None = None) -> Located:
     refused = see.refusal_of_box(photo, scratch, found) if scratch else ""
     box, notes = None if refused else scratch, (refused,) if refused else ()
     if card:
-        notes = (*notes, *see.card_problems(photo, card))
+        notes = (*notes, *see.card_problems(photo, card), *_others(see.count_on_card(photo, card), "one of them"))
     elif box is None:
         found, others = _meant(photo, found)
         notes = (*notes, *others)
@@ -118,7 +118,8 @@ def measured(photo: Photo, found: Part | None, white: White, wanted: Wanted, not
     part, box = found or see.whole(photo), wanted.scratch
     patch = see.of_named_box(photo, box, found, white) if box else see.of_part(photo, part, white)
     surface = wanted.surface or ("scratched" if box else "as-found")
-    fitness = see.judge(photo, found, white)
+    close = found is None and surface == "scratched"  # bare metal that fills the frame: there is no ground to be seen
+    fitness = see.judge(photo, part if close else found, white)
     judge = judge_of(photo, wanted.model, fitness, trusted=not notes)
     bare = Bare(None, judge(patch, surface))
     if found is not None and bare.evidence is not None and not box and wanted.search and surface == "as-found":
@@ -147,10 +148,15 @@ def sized(seen: Seen, card: Card | None, unusable: str) -> Seen:
 def _meant(photo: Photo, part: Part | None) -> tuple[Part | None, tuple[str, ...]]:
     """The part to measure, and a line where it is plainly one of several."""
     taken, count = see.among(photo, part)
+    return (part if count < 2 else taken), _others(count, "the one in the middle")
+
+
+def _others(count: int, which: str) -> tuple[str, ...]:
+    """A line where there are several parts, and which of them was taken."""
     if count < 2:
-        return part, ()
+        return ()
     many = f"{min(count, MANY)} parts or more"  # those that touch are counted as one
-    return taken, (f"{many} in this picture: the one in the middle was taken; say --each for all",)
+    return (f"{many} in this picture: {which} was taken; say --each for all",)
 
 
 def _searched(photo: Photo, part: Part, white: White, skin: PhotoEvidence, judge: Judge, cues: Sequence[Cue]) -> Bare:

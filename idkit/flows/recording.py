@@ -21,7 +21,7 @@ from idkit.flows.listings import known_materials
 from idkit.flows.piling import USUAL, Ways, pile_at, pile_of, ways_of
 from idkit.flows.pricing import Holds, gains_of, priced
 from idkit.flows.results import Seen
-from idkit.vocabulary import Answers, Caution, Danger, Evidence, Material, Reading, Record, Size, Verdict
+from idkit.vocabulary import Answers, Caution, Danger, Evidence, Floats, Material, Reading, Record, Size, Verdict
 
 WINDINGS = ("winding", "magnet wire", "coil wire")  # words for what owes the checks of wire, whatever its form
 WATER = ("jar", "hung", "weight-in-water")
@@ -229,19 +229,27 @@ def _density(answers: Answers) -> tuple[float, float] | None:
     return (float(measured.value), measured.uncertainty) if measured else None
 
 
+def _read(seen: Sequence[Seen]) -> dict[int, Floats]:
+    """CIELAB of the part by the number of the photo: of those with the card in view where there are any."""
+    labs = ((n, see.lab(each.patch)) for n, each in enumerate(seen) if each.patch is not None and each.part is not None)
+    known = {n: lab for n, lab in labs if lab is not None}
+    by_card = {n: lab for n, lab in known.items() if seen[n].report.white.kind == "card"}
+    return by_card or known
+
+
 def _colour(seen: Sequence[Seen]) -> tuple[float, float, float] | None:
-    found = [see.lab(each.patch) for each in seen if each.patch is not None and each.part is not None]
-    known = [lab for lab in found if lab is not None]
+    known = _read(seen)
     if not known:
         return None
-    lightness, a, b = np.mean(known, axis=0).tolist()
+    lightness, a, b = np.mean(list(known.values()), axis=0).tolist()
     return lightness, a, b
 
 
 def _colour_uncertainty(seen: Sequence[Seen]) -> float:
     colour = _colour(seen)
     chroma = float(np.hypot(colour[1], colour[2])) if colour else 0.0
-    return float(np.mean([b_star_uncertainty(each.report.white.uncertainty, chroma) for each in seen] or [np.nan]))
+    each = [b_star_uncertainty(seen[n].report.white.uncertainty, chroma) for n in _read(seen)]
+    return float(np.mean(each or [np.nan]))
 
 
 def b_star_uncertainty(of_white: float, chroma: float) -> float:

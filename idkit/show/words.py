@@ -224,7 +224,8 @@ def by_the_card(record: Record) -> Iterator[tuple[str, str]]:
         yield "dim", f"  {size.how[0].upper()}{size.how[1:]}; what stands high reads larger."
     if record.colour is not None and any(photo.white.kind == "card" for photo in record.photos):
         lightness, a, b = (round(value) + 0 for value in record.colour)
-        yield "", f"Colour by the card: CIELAB L* {lightness} a* {a} b* {b} ± {record.colour_uncertainty:.1f}."
+        told = f"CIELAB L* {lightness} a* {a} b* {b}, ± {record.colour_uncertainty:.1f} in b*, the least sure"
+        yield "", f"Colour by the card: {told}."
 
 
 def _next(verdict: Verdict) -> Iterator[tuple[str, str]]:

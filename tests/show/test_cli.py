@@ -259,7 +259,26 @@ def test_with_the_card_identify_gives_size_and_colour(on_the_card: Path, tmp_pat
     words = " ".join(capsys.readouterr().out.split())
     assert f"Size by the card: {size['length']:.0f} x {size['width']:.0f} mm ±" in words
     assert f"Colour by the card: CIELAB L* {part['colour']['L']:.0f}" in words
-    assert f"± {part['colour']['uncertainty']:.1f}." in words
+    assert f"± {part['colour']['uncertainty']:.1f} in b*" in words
+
+
+def test_colour_by_the_card_is_that_of_the_photos_it_is_in(on_the_card: Path, capsys: Captured) -> None:
+    told = []
+    for photos in ([str(on_the_card)], [str(on_the_card), str(HINGE)]):
+        assert cli.run(["identify", *photos, "--json"]) == 0
+        told.append(json.loads(capsys.readouterr().out)["parts"][0]["colour"])
+    assert told[0] == told[1]
+
+
+def test_other_parts_on_the_card_are_said(on_the_card: Path, capsys: Captured) -> None:
+    assert cli.run(["identify", str(on_the_card)]) == 0
+    assert "in this picture" not in capsys.readouterr().out
+    picture = cv2.imread(str(on_the_card))
+    assert picture is not None
+    picture[860:980, 480:700] = picture[735, 655]
+    assert cv2.imwrite(str(on_the_card), picture)
+    assert cli.run(["identify", str(on_the_card)]) == 0
+    assert "2 parts or more in this picture: one of them was taken" in " ".join(capsys.readouterr().out.split())
 
 
 def hidden(photo: Path, markers: int) -> Path:

@@ -3,7 +3,7 @@
 from idkit.see.card.drawing import pdf, raster
 from idkit.see.card.finding import find_card, look_for_card
 from idkit.see.card.layout import PAPERS, layout
-from idkit.see.card.lying import find_each_on_card, find_on_card
+from idkit.see.card.lying import count_on_card, find_each_on_card, find_on_card
 from idkit.see.card.measuring import size, size_refusal
 from idkit.see.card.whitening import card_problems, card_white
 
@@ -12,6 +12,7 @@ __all__ = [
     "card_problems",
     "card_white",
     "find_card",
+    "count_on_card",
     "find_each_on_card",
     "find_on_card",
     "layout",

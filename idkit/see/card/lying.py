@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from idkit.see import part as parts
 from idkit.see.card.clearing import SCALE, View, cleared, nearby, seen_from_above
@@ -19,6 +20,7 @@ INSET = 1.5  # mm inside the printed frame
 REACH = 2.5  # mm to both sides within which the first outline is made exact
 COARSE, UNLIKE = 3, 10.0  # pixels of a view to one; CIELAB units from paper: where a part is first looked for
 OVER = 0.004  # share of the edge of a view that a part may touch
+WORTH_COUNTING = 0.1  # of the largest piece that differs from paper, from which another may be a part; from memory
 SAME = 0.5  # of an outline that lies in a piece which goes on over the edge: it is of that piece
 NEAR, ALONG = 6, 0.1  # pixels from the painted sheet, and the share of an outline that lies so; from memory
 TOUCHES = 0.001  # the same of the view of the frame: half a millimetre or so
@@ -73,6 +75,16 @@ def find_each_on_card(photo: Photo, card: Card) -> tuple[Part, ...]:
     return tuple(replace(part, box=parts.box_of(part.mask, photo)) for part in meant)
 
 
+def count_on_card(photo: Photo, card: Card) -> int:
+    """How many parts plainly lie inside the printed frame: 1 where only one piece there differs from paper."""
+    x, y, width, height = layout(card.paper).place
+    place = seen_from_above(photo, card, (x + INSET, y + INSET, width - 2 * INSET, height - 2 * INSET))
+    _, areas = _others(place.picture)
+    if (areas > WORTH_COUNTING * areas.max(initial=0)).sum() < 2:
+        return 1
+    return len(find_each_on_card(photo, card))
+
+
 def _beside(photo: Photo, card: Card) -> Part | None:
     """The part beside a bare card; a piece of the bench is none."""
     sheet = _sheet(photo, card)
@@ -113,7 +125,13 @@ def _largest_thing(picture: Image) -> tuple[slice, slice] | None:
 
 
 def _largest_other(picture: Image) -> Mask:
-    """The largest piece that is not of the paper's colour, COARSE pixels to one; nothing set where there is none.
+    """The largest piece that is not of the paper's colour, COARSE pixels to one; nothing set where there is none."""
+    pieces, areas = _others(picture)
+    return np.asarray(pieces == 1 + int(np.argmax(areas))) if len(areas) else np.zeros(pieces.shape, bool)
+
+
+def _others(picture: Image) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """Pieces that are not of the paper's colour, numbered from 1, COARSE pixels to one, and the area of each.
 
     Paper is what most of the view's edge shows, its slow change of light taken out.
     """
@@ -122,10 +140,8 @@ def _largest_other(picture: Image) -> Mask:
     paper = parts.evened(np.asarray(cielab(np.clip(small, 0, 1)), np.float32))
     edge = np.concatenate([paper[0], paper[-1], paper[:, 0], paper[:, -1]])
     other = (np.linalg.norm(paper - np.median(edge, axis=0), axis=2) > UNLIKE).astype(np.uint8)
-    count, pieces, boxes, _ = cv2.connectedComponentsWithStats(cv2.morphologyEx(other, cv2.MORPH_OPEN, np.ones((2, 2))))
-    if count < 2:
-        return np.zeros(pieces.shape, bool)
-    return np.asarray(pieces == 1 + int(np.argmax(boxes[1:, cv2.CC_STAT_AREA])))
+    _, pieces, boxes, _ = cv2.connectedComponentsWithStats(cv2.morphologyEx(other, cv2.MORPH_OPEN, np.ones((2, 2))))
+    return np.asarray(pieces, np.int32), np.asarray(boxes[1:, cv2.CC_STAT_AREA], np.int32)
 
 
 def _as_photo(photo: Photo, picture: Image) -> Photo:
