@@ -38,6 +38,13 @@ TWO_KINDS, TWICE, LEAST_PAPER = 0.8, 0.5, 0.05
 # How much of the light on a metal part comes back from a coloured ground, as a share, and how often; from memory.
 THROWN_BACK = ((0.0, 0.4), (0.1, 0.3), (0.2, 0.2), (0.35, 0.1))
 
+# Where the ground's tint slopes by so many mired (standard deviation over it), two lights are at work: not at all up to
+# the first, wholly from the second. One light's paper beside coloured things stays under the first. From memory.
+ONE_LIGHT, TWO_LIGHTS = 15.0, 30.0
+NEIGHBOUR = 15.0  # mired off the slope at which a pixel of the ground counts half: something coloured lies there
+FEWEST = 200  # pixels of the ground that a slope is told from
+DEEP_SHADE = 0.3  # of the ground's middle luminance, under which its tint is left out
+
 MOST = 15_000  # pixels of the ground that are looked at, evenly spaced
 
 
@@ -86,6 +93,11 @@ def white(photo: Photo, part: Part) -> White:
     colour, brightness, spread, blown = seen
     chance = _chance_neutral(colour, _whiteness(brightness, photo), spread)
     centre, along = (np.zeros(2), CAMERA) if blown else _weigh(colour)
+    if not blown:
+        slope, at_part = slope_of_light(photo, part)
+        two = float(np.clip((slope - ONE_LIGHT) / (TWO_LIGHTS - ONE_LIGHT), 0, 1))
+        moved = two * (at_part - _components(colour)[0]) * CAMERA**2 / (CAMERA**2 + PAPER**2)
+        centre, along = centre + moved * MIRED, float(np.hypot(along, two * slope / 2))
     grid = np.concatenate([possible_whites(centre, along, chance), _beside_a_coloured_ground(colour, 1 - chance)])
     if chance < 0.5:
         return _without(grid)
@@ -98,7 +110,8 @@ def _bright_ground(linear: Image, ground: Mask) -> tuple[Floats, float, float, b
     is blown out, so that its colour says nothing of the light."""
     if ground.mean() < 0.01:
         return None
-    pixels = _brighter_of_two(some(linear, ground, MOST).astype(np.float64))
+    pixels = some(linear, ground, MOST).astype(np.float64)
+    pixels = pixels[_brighter_of_two(pixels)]
     light = luminance(pixels)
     bright = pixels[(light >= np.median(light)) & (brightest(pixels) < 0.97)]
     blown = len(bright) < 0.25 * len(pixels)  # half of the bright half
@@ -108,8 +121,44 @@ def _bright_ground(linear: Image, ground: Mask) -> tuple[Floats, float, float, b
     return midmean(ratios(bright)), float(np.median(lit)), float(np.std(np.log(lit))), blown
 
 
-def _brighter_of_two(pixels: Floats) -> Floats:
-    """Of a ground of two kinds, as paper on a bench, the brighter; all of any other; n x 3.
+def slope_of_light(photo: Photo, part: Part) -> tuple[float, float]:
+    """How the ground's tint changes across the photo, in mired: standard deviation of its slope over the ground, and
+    what it is next to the part.
+
+    The slope is that of a plane fitted to the tint along the locus by reweighted least squares (Cauchy weights), in
+    which coloured things that lie on the ground count for little. Next to the part is the nearest fifth of the ground.
+    """
+    ground = parts.ground_of(part)
+    where = np.flatnonzero(ground)
+    where = where[:: max(1, len(where) // MOST)]
+    pixels = photo.linear.reshape(-1, 3)[where].astype(np.float64)
+    if len(where) < FEWEST or not part.mask.any():
+        return 0.0, 0.0
+    light = luminance(pixels)
+    fit = _brighter_of_two(pixels) & (brightest(pixels) < 0.97) & (light > DEEP_SHADE * np.median(light))
+    if fit.sum() < FEWEST:
+        return 0.0, 0.0
+    terms = _plane(np.divmod(where[fit], ground.shape[1]), ground.shape)
+    tint = ratios(pixels[fit]) @ MIRED / (MIRED @ MIRED)
+    away = tint - np.median(tint)
+    for _ in range(10):
+        weighed = terms / (1 + (away / NEIGHBOUR) ** 2)[:, None]
+        slope = np.linalg.lstsq(weighed.T @ terms, weighed.T @ tint, rcond=None)[0]
+        away = tint - terms @ slope
+    of_part = _plane(np.nonzero(part.mask), ground.shape)[:, 1:]
+    middle, half = of_part.mean(axis=0), np.maximum(np.ptp(of_part, axis=0) / 2, 1e-3)
+    far = (np.abs(terms[:, 1:] - middle) / half).max(axis=1)
+    return float(np.std(terms @ slope)), float(np.median(tint[far <= np.quantile(far, 0.2)]))
+
+
+def _plane(places: tuple[NDArray[np.intp], ...], shape: tuple[int, ...]) -> Floats:
+    """1, and how far right and down pixels lie, from -1 to 1; n x 3."""
+    down, right = places
+    return np.column_stack([np.ones(len(down)), 2 * right / shape[1] - 1, 2 * down / shape[0] - 1])
+
+
+def _brighter_of_two(pixels: Floats) -> Mask:
+    """Of a ground of two kinds, as paper on a bench, which of n pixels are of the brighter; all of any other.
 
     Two are told by the split of ln luminance with the most variance between its sides (Otsu 1979, A threshold selection
     method from gray-level histograms).
@@ -123,9 +172,9 @@ def _brighter_of_two(pixels: Floats) -> Floats:
     at = int(np.argmax(between))
     above = logs > edges[at + 1]
     if between[at] < TWO_KINDS * max(float(np.var(logs)), 1e-9) or above.mean() < LEAST_PAPER:
-        return pixels
+        return np.ones(len(pixels), bool)
     apart = float(logs[above].mean() - logs[~above].mean())
-    return pixels[above] if apart > TWICE and np.std(logs[above]) < EVEN_WHITE else pixels
+    return np.asarray(above | (apart <= TWICE) | (np.std(logs[above]) >= EVEN_WHITE))
 
 
 def _whiteness(brightness: float, photo: Photo) -> float:

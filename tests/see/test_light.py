@@ -191,3 +191,23 @@ def test_the_middle_of_codes_does_not_jump() -> None:
     assert abs(np.subtract(*(light.midmean(each)[0] for each in mostly))) < 0.03 * (high - low)
     strayed = np.concatenate([mostly[0][:900], np.full((100, 1), 9.0)])
     assert light.midmean(strayed)[0] == pytest.approx(light.midmean(mostly[0])[0], abs=0.5 * (high - low))
+
+
+@pytest.mark.parametrize("warm_on", ["left", "right"])
+def test_of_two_lights_white_is_read_next_to_the_part_and_both_are_said(paint, warm_on: str) -> None:
+    """Grey on paper that a lamp lights from one side and a window from the other: derived, b* of a grey is 0."""
+    y, x = np.mgrid[:300, :400]
+    there = np.hypot(y - 150, x - 250) < 60
+    scene = np.where(there[..., None], 0.25, 0.6) * np.random.default_rng(2).normal(1, 0.01, (300, 400, 3))
+    share = 1 / (1 + np.exp(-(x / 200 - 1) * 4))[..., None]
+    lamp, window = np.array([1.25, 1, 0.6]), np.array([0.9, 1, 1.15])
+    lights = (lamp, window) if warm_on == "left" else (window, lamp)
+    photo = paint(scene * (lights[0] * (1 - share) + lights[1] * share))
+    part = Part(there, (190, 90, 121, 121), 1.0, "painted")
+    white = see.white(photo, part)
+    of_part = light.ratios(np.median(photo.linear[there], axis=0)[None].astype(float))[0]
+    assert np.abs(of_part - [white.red_green, white.blue_green]).max() < 0.12
+    assert any("lights of two colours" in each for each in see.problems(photo, part, white))
+    one = paint(scene)
+    assert not any("lights of two colours" in each for each in see.problems(one, part, see.white(one, part)))
+    assert white.uncertainty > 1.3 * see.white(one, part).uncertainty

@@ -1,11 +1,11 @@
-"""Too dark, blown out, no white: measured in linear light."""
+"""Too dark, blown out, no white, two lights: measured in linear light."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from idkit.see import part as parts
-from idkit.see.light import luminance, some
+from idkit.see.light import luminance, slope_of_light, some
 from idkit.see.srgb import brightest
 from idkit.vocabulary import Fault, Image, Scene
 
@@ -48,6 +48,14 @@ def _clipped(pixels: Image) -> float:
 
 SRGB = "levels of linear light, IEC 61966-2-1"
 
+
+def two_lights(scene: Scene) -> float:
+    """How much the ground's tint slopes across the photo, in mired (standard deviation); NaN by the card's white."""
+    if scene.part is None or scene.white is None or scene.white.kind == "card":
+        return float("nan")
+    return slope_of_light(scene.photo, scene.part)[0]
+
+
 FAULTS = (
     Fault(
         "dark",
@@ -88,5 +96,15 @@ FAULTS = (
         doubt=0.0,  # the wide grid of possible whites carries it already
         colour=True,
         source="see light.py",
+    ),
+    Fault(
+        "two-lights",
+        "lights of two colours fall on it, as from a window and a lamp: put one out, or take it where one is",
+        two_lights,
+        limit=22.0,
+        worst=60.0,
+        doubt=0.2,
+        colour=True,
+        source="slope of the ground's tint along the locus of lights, in mired",
     ),
 )
