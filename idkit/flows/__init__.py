@@ -66,7 +66,7 @@ from idkit.flows.loads import (
     take_off,
     yard_of_load,
 )
-from idkit.flows.looking import look
+from idkit.flows.looking import colour_seen, look
 from idkit.flows.models import folder_of, known_models, model_in_use, model_named, name_in_use, use_model
 from idkit.flows.pricing import Holds, holds
 from idkit.flows.recording import WORTH_SAYING, Context, b_star_uncertainty, forbidden_by
@@ -160,6 +160,7 @@ __all__ = [
     "Coil",
     "Compared",
     "confirm",
+    "colour_seen",
     "confirm_ticket",
     "Confirmed",
     "Context",

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import numpy as np
+
 from idkit import see
 from idkit.decide import classifier, mixture
 from idkit.errors import IdkitError
 from idkit.flows.judging import Judge, judge_of
 from idkit.flows.results import Box, Seen
-from idkit.vocabulary import Card, Cue, Part, Patch, Photo, PhotoEvidence, PhotoReport, Reading, Scratch, White
+from idkit.vocabulary import Card, Cue, Floats, Part, Patch, Photo, PhotoEvidence, PhotoReport, Reading, Scratch, White
 
 REASONED = ("hue", "chroma")  # cues that reasons speak of beside the judged ones
 MANY = 10  # parts in a picture from which their number is not said
@@ -149,6 +151,11 @@ def _meant(photo: Photo, part: Part | None) -> tuple[Part | None, tuple[str, ...
     """The part to measure, and a line where it is plainly one of several."""
     taken, count = see.among(photo, part)
     return (part if count < 2 else taken), _others(count, "the one in the middle")
+
+
+def colour_seen(patch: Patch) -> Floats:
+    """Median linear colour of what was read of a part, against white as far as it is known."""
+    return np.asarray(np.median(see.against_white(patch.colours, patch.white), axis=0))
 
 
 def _others(count: int, which: str) -> tuple[str, ...]:

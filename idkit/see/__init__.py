@@ -15,7 +15,7 @@ from idkit.see.card import (
 from idkit.see.card import pdf as card_pdf
 from idkit.see.cielab import cielab
 from idkit.see.cues import CUES
-from idkit.see.cues.colour import FEWEST, lab, under_another_white
+from idkit.see.cues.colour import FEWEST, against_white, lab, under_another_white
 from idkit.see.faults import FAULTS
 from idkit.see.fitness import Fitness, doubt_of, judge, problems
 from idkit.see.light import CAMERA_LOST, MIRED, PAPER, luminance, possible_whites, white
@@ -29,6 +29,7 @@ from idkit.see.scratch import find_scratch
 from idkit.see.srgb import made_smaller
 
 __all__ = [
+    "against_white",
     "CAMERA_LOST",
     "CUES",
     "FAULTS",

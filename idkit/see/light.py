@@ -40,7 +40,7 @@ THROWN_BACK = ((0.0, 0.4), (0.1, 0.3), (0.2, 0.2), (0.35, 0.1))
 
 # Where the ground's tint slopes by so many mired (standard deviation over it), two lights are at work: not at all up to
 # the first, wholly from the second. One light's paper beside coloured things stays under the first. From memory.
-ONE_LIGHT, TWO_LIGHTS = 15.0, 30.0
+ONE_LIGHT, TWO_LIGHTS = 20.0, 40.0
 NEIGHBOUR = 15.0  # mired off the slope at which a pixel of the ground counts half: something coloured lies there
 FEWEST = 200  # pixels of the ground that a slope is told from
 DEEP_SHADE = 0.3  # of the ground's middle luminance, under which its tint is left out

@@ -133,9 +133,7 @@ def _swatch(canvas: Canvas, seen: Seen, y: int) -> int:
     if seen.patch is None or not len(seen.patch.colours) or seen.evidence is None:
         return y
     known = np.isfinite(seen.patch.white.luminance)
-    gains = np.exp([-seen.patch.white.red_green, 0.0, -seen.patch.white.blue_green])
-    level = seen.patch.white.luminance if known else 1.0
-    linear = np.clip(np.median(seen.patch.colours, axis=0) * gains / level, 0, 1)
+    linear = np.clip(flows.colour_seen(seen.patch), 0, 1)
     shown = (np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055) * 255).round()
     across, down, small = round(0.14 * WIDE), round(0.09 * WIDE), SIZES["small"]
     cv2.rectangle(canvas, (MARGIN, y), (MARGIN + across, y + down), tuple(int(v) for v in shown), cv2.FILLED)

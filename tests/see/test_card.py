@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import cv2
@@ -453,6 +453,46 @@ def test_greys_that_follow_another_tone_are_said(paint: Paint) -> None:
     assert card is not None
     (problem,) = see.card_problems(flat, card)
     assert "greys" in problem
+
+
+def test_a_photo_without_colour_says_nothing_of_the_cards_paper(paint: Paint) -> None:
+    photo = shoot(Shot(), paint)
+    card = see.find_card(photo)
+    assert card is not None
+    assert see.card_problems(replace(photo, coloured=False), card) == ()
+
+
+@pytest.mark.parametrize("light", [ORANGE_LIGHT, (0.7, 1.0, 0.8), (1.0, 0.7, 1.0)], ids=["lamp", "green", "magenta"])
+def test_lightness_is_that_of_the_grey_under_any_light(paint: Paint, light: tuple[float, ...]) -> None:
+    """L* of a reflectance of 0.3 against a perfect white is 61.7 (CIE 1976)."""
+    told = []
+    for each in (light, (1.0, 1.0, 1.0)):
+        photo = shoot(Shot(colour=GREY, light=each), paint)
+        card = see.find_card(photo)
+        assert card is not None
+        part = see.find_on_card(photo, card)
+        white = see.card_white(photo, card, part)
+        assert part is not None
+        assert white is not None
+        lab = see.lab(see.of_part(photo, part, white))
+        assert lab is not None
+        told.append(float(lab[0]))
+    assert told[0] == pytest.approx(told[1], abs=0.4)
+    assert told[1] == pytest.approx(61.7, abs=2.0)
+
+
+@pytest.mark.parametrize("size", [(1400, 1050), (900, 675), (640, 480)])
+@pytest.mark.parametrize("colour", [OCHRE, GREY], ids=["ochre", "grey"])
+def test_what_is_printed_on_the_card_is_no_picture_of_few_levels(
+    paint: Paint, size: tuple[int, int], colour: tuple[float, float, float]
+) -> None:
+    uneven = Shot(size=size, colour=colour, shade=lambda x, y: 1 - 0.3 * x - 0.1 * y)
+    photo = shoot(uneven, paint)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    white = see.card_white(photo, card, part)
+    assert not any("few levels" in each for each in see.problems(photo, part, white))
 
 
 def test_a_blown_out_card_gives_no_white(paint: Paint) -> None:

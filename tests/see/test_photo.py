@@ -147,18 +147,19 @@ def test_damaged_exif_does_not_lose_the_photo(tmp_path: Path, entry: bytes) -> N
 # Colour ---------------------------------------------------------------------------------------------------------------
 
 
-def display_p3() -> bytes:
-    """A version 2 display profile (ICC.1:2001-04, laid out from memory): P3 primaries (SMPTE RP 431-2) on D65,
-    brought to D50 by Bradford, and the curve of sRGB."""
+def display_profile(name: str = "Display P3", called: bytes = b"Display P3", *, linear: bool = False) -> bytes:
+    """A version 2 display profile (ICC.1:2001-04, laid out from memory): P3 primaries (SMPTE RP 431-2), or others, on
+    D65, brought to D50 by Bradford, and the curve of sRGB or none."""
     science = pytest.importorskip("colour")
-    space = science.RGB_COLOURSPACES["Display P3"]
+    space = science.RGB_COLOURSPACES[name]
     white = science.xy_to_XYZ(space.whitepoint)
     d50 = np.array([0.9642, 1.0, 0.8249])  # white of the profile connection space; from memory
     adapt = science.adaptation.matrix_chromatic_adaptation_VonKries(white, d50, transform="Bradford")
     columns = (adapt @ space.matrix_RGB_to_XYZ).T
-    curve = np.round(science.models.eotf_sRGB(np.linspace(0, 1, 1024)) * 65535).astype(">u2")
+    codes = np.linspace(0, 1, 1024)
+    curve = np.round((codes if linear else science.models.eotf_sRGB(codes)) * 65535).astype(">u2")
     tags = {
-        b"desc": b"desc\0\0\0\0" + struct.pack(">I", 11) + b"Display P3\0" + bytes(78),
+        b"desc": b"desc\0\0\0\0" + struct.pack(">I", len(called) + 1) + called + bytes(79),
         b"cprt": b"text\0\0\0\0none\0",
         b"wtpt": xyz(d50),
         **{name: xyz(column) for name, column in zip((b"rXYZ", b"gXYZ", b"bXYZ"), columns, strict=True)},
@@ -182,11 +183,22 @@ def test_display_p3_becomes_srgb(tmp_path: Path, kind: str) -> None:
     """Colours inside both gamuts, converted by colour-science; copper reads too grey where P3 is ignored."""
     science = pytest.importorskip("colour")
     options = {} if kind in LOSSLESS else {"quality": 98}
-    photo = read(save(tmp_path / f"wide.{kind}", PALE, icc_profile=display_p3(), **options))
+    photo = read(save(tmp_path / f"wide.{kind}", PALE, icc_profile=display_profile(), **options))
     spaces = science.RGB_COLOURSPACES["Display P3"], science.RGB_COLOURSPACES["sRGB"]
     wanted = 255 * science.RGB_to_RGB(fields(PALE) / 255, *spaces, apply_cctf_decoding=True, apply_cctf_encoding=True)
     assert np.abs(wanted - fields(PALE)).max() > 8
     assert fields(photo.encoded) == pytest.approx(wanted, abs=2 if kind in LOSSLESS else 4)
+
+
+def test_a_profile_is_known_by_what_it_does_not_by_its_name(tmp_path: Path) -> None:
+    """Codes in proportion to light, converted by IEC 61966-2-1 as colour-science has it."""
+    science = pytest.importorskip("colour")
+    plain = display_profile("sRGB", b"plain sRGB")
+    assert np.array_equal(read(save(tmp_path / "plain.png", icc_profile=plain)).encoded, PICTURE)
+    profile = display_profile("sRGB", b"linear sRGB", linear=True)
+    photo = read(save(tmp_path / "linear.png", icc_profile=profile))
+    wanted = 255 * science.models.eotf_inverse_sRGB(fields(PICTURE) / 255)
+    assert fields(photo.encoded) == pytest.approx(wanted, abs=2)
 
 
 def test_a_broken_profile_is_passed_over(tmp_path: Path) -> None:
@@ -375,3 +387,10 @@ def test_a_picture_made_smaller_keeps_its_shape_and_its_light(shape: tuple[int, 
     assert max(small.shape[:2]) == min(100, max(shape))
     assert small.shape[0] == pytest.approx(shape[0] * max(small.shape[:2]) / max(shape), abs=1)
     assert small.mean() == pytest.approx(picture.mean(), abs=1.5)
+
+
+@pytest.mark.parametrize("seen", [254, 255], ids=["nearly opaque", "one pixel"])
+def test_alpha_that_hides_hardly_anything_is_not_a_fault(tmp_path: Path, seen: int) -> None:
+    alpha = np.full(PICTURE.shape[:2], seen, np.uint8)
+    alpha[0, 0] = 0
+    assert read(save(tmp_path / "nearly.png", np.dstack([PICTURE, alpha]))).problems == ()

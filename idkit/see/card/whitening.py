@@ -67,7 +67,9 @@ def card_white(photo: Photo, card: Card, part: Part | None) -> White | None:
 
 def card_problems(photo: Photo, card: Card) -> tuple[str, ...]:
     """What the card shows to be wrong with the photo, each with what to do."""
-    light = _light(photo, card, None, _points(photo, card, None)) if photo.coloured else None
+    if not photo.coloured:
+        return ()  # that is said already
+    light = _light(photo, card, None, _points(photo, card, None))
     if light is None:
         return ("the card's paper is blown out or hidden: less light on it, and keep the part inside its frame",)
     power = _power(_greys(photo, card, light)[:, 0])

@@ -19,9 +19,13 @@ MIDDLE = ((50 + 16) / 116) ** 3  # luminance of L* 50
 
 
 def against_white(colours: Floats, white: White) -> Floats:
-    """Linear colours with white made neutral, relative to white's luminance where that is known; the last axis RGB."""
-    level = white.luminance if np.isfinite(white.luminance) else 1.0
-    return np.asarray(colours * np.exp([-white.red_green, 0.0, -white.blue_green]) / level)
+    """Linear colours with white made neutral and, where its luminance is known, 1; the last axis RGB.
+
+    What is left of white's luminance once it is neutral is its green.
+    """
+    cast = np.exp([white.red_green, 0.0, white.blue_green])
+    green = white.luminance / float(luminance(cast)) if np.isfinite(white.luminance) else 1.0
+    return np.asarray(colours / cast / green)
 
 
 def body(patch: Patch) -> Floats:

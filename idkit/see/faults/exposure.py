@@ -101,7 +101,7 @@ FAULTS = (
         "two-lights",
         "lights of two colours fall on it, as from a window and a lamp: put one out, or take it where one is",
         two_lights,
-        limit=22.0,
+        limit=25.0,
         worst=60.0,
         doubt=0.2,
         colour=True,

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from idkit.see.srgb import in_8_bits
-from idkit.vocabulary import Fault, Floats, Mask, Photo, Scene
+from idkit.vocabulary import Fault, Floats, Mask, Scene
 
 Codes = NDArray[np.uint8]
 
@@ -30,7 +30,7 @@ def few_levels(scene: Scene) -> float:
     Flat pixels keep to evenly spaced levels, or the steps between neighbours have a favourite size. The first shows in
     a plain subject, the second in a busy one and with four levels.
     """
-    codes = _middle_of(scene.photo)
+    codes = in_8_bits(scene.photo.encoded[_looked_at(scene)])
     return max(levels_kept(codes) / MOST_KEPT, favoured_step(codes[..., 1], _outline(scene)) / MOST_FAVOURED)
 
 
@@ -101,21 +101,25 @@ def favoured_step(green: Codes, outline: Mask) -> float:
     return float((smooth / np.minimum.accumulate(smooth)).max())
 
 
-def _middle_of(photo: Photo) -> Codes:
-    """Codes of the middle of the photo, height x width x 3."""
-    rows, columns = (_middle(side) for side in photo.encoded.shape[:2])
-    return in_8_bits(photo.encoded[rows, columns])
+def _looked_at(scene: Scene) -> tuple[slice, slice]:
+    """Rows and columns that are looked at: the middle of the photo; of one of the card that of the part on it, for
+    what is printed beside it has few levels.
+    """
+    height, width = scene.photo.encoded.shape[:2]
+    on_card = scene.part is not None and scene.white is not None and scene.white.kind == "card"
+    x, y, across, down = scene.part.box if on_card and scene.part is not None else (0, 0, width, height)
+    return _middle(y, down), _middle(x, across)
 
 
-def _middle(side: int) -> slice:
-    start = max(0, (side - LOOKED_AT) // 2)
-    return slice(start, start + LOOKED_AT)
+def _middle(first: int, side: int) -> slice:
+    start = first + max(0, (side - LOOKED_AT) // 2)
+    return slice(start, min(start + LOOKED_AT, first + side))
 
 
 def _outline(scene: Scene) -> Mask:
-    """Where the part's outline is in that middle, three pixels of Photo.linear either side."""
+    """Where the part's outline is in what is looked at, three pixels of Photo.linear either side."""
     height, width = scene.photo.encoded.shape[:2]
-    rows, columns = _middle(height), _middle(width)
+    rows, columns = _looked_at(scene)
     if scene.part is None:
         return np.zeros((height, width), bool)[rows, columns]
     near = cv2.morphologyEx(scene.part.mask.astype(np.uint8), cv2.MORPH_GRADIENT, np.ones((7, 7), np.uint8)) > 0
