@@ -72,6 +72,19 @@ def moved(picture: Picture, pixels: float) -> Picture:
     return np.asarray(cv2.blur(picture, (max(3, round(pixels)), 1)), np.uint8)
 
 
+def two_lights(picture: Picture) -> Picture:
+    """As under a lamp on one side and a window on the other, three quarters as bright."""
+    share = 1 / (1 + np.exp(-np.linspace(-4, 4, picture.shape[1])))[:, None]
+    light = (1 - share) * np.array([0.6, 1.0, 1.25]) + share * np.array([1.15, 1.0, 0.9])  # blue, green, red
+    return codes(255 * linear_to_srgb(0.75 * srgb_to_linear(picture / 255) * light))
+
+
+def framed(picture: Picture) -> Picture:
+    """With a white frame about it."""
+    width = max(4, round(0.05 * max(picture.shape[:2])))
+    return np.asarray(np.pad(picture, ((width, width), (width, width), (0, 0)), constant_values=255), np.uint8)
+
+
 def spoilings(side: float) -> Iterator[tuple[str, str, Spoil]]:
     """What is done, the fault that should be said, and how, for a part of that many pixels."""
     yield NEVER, "", lambda picture: picture
@@ -88,6 +101,8 @@ def spoilings(side: float) -> Iterator[tuple[str, str, Spoil]]:
     yield "greyscale", "greyscale", grey
     yield "greyscale, noise of colour", "greyscale", noisy_grey
     yield "40 pixels", "small", partial(longest, side=40)
+    yield "lamp and window", "two-lights", two_lights
+    yield "white frame, 5 % wide", "border", framed
 
 
 def faults(picture: Picture, path: Path) -> set[str]:

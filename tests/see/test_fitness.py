@@ -62,7 +62,24 @@ SPOILT: dict[str, tuple[str, Spoil]] = {
     "sepia": ("one-tint", on_codes(lambda codes: luma(codes) * (0.98, 0.82, 0.6))),
     "too colourful": ("strong-colours", on_codes(lambda codes: luma(codes) + 3.5 * (codes - luma(codes)))),
     "eight levels": ("few-levels", on_codes(lambda codes: np.round(codes / 36) * 36)),
+    "lamp and window": ("two-lights", lambda light: light * between((1.25, 1.0, 0.6), (0.9, 1.0, 1.15))),
+    "white frame": ("border", lambda light: framed(light, 1.0)),
+    "grey bars": ("border", lambda light: framed(light, 0.88)),
+    "black bar on one side": ("border", lambda light: np.pad(light[:, 40:], ((0, 0), (40, 0), (0, 0)))),
 }
+
+
+def between(left: tuple[float, ...], right: tuple[float, ...]) -> np.ndarray:
+    """A light that goes over into another across the picture; 1 x 480 x 3."""
+    share = 1 / (1 + np.exp(-np.linspace(-4, 4, 480)))[None, :, None]
+    return (1 - share) * np.array(left) + share * np.array(right)
+
+
+def framed(light: np.ndarray, tone: float) -> np.ndarray:
+    """The same with twenty pixels of one tone about it."""
+    inside = light.copy()
+    inside[:20], inside[-20:], inside[:, :20], inside[:, -20:] = tone, tone, tone, tone
+    return inside
 
 
 def test_a_good_photo_has_no_faults(paint) -> None:
@@ -71,6 +88,10 @@ def test_a_good_photo_has_no_faults(paint) -> None:
         assert fitness.problems == ()
         assert fitness.doubt == 0
         assert fitness.trusted_colour
+
+
+def test_paper_that_is_blown_out_to_the_edges_is_no_border(paint) -> None:
+    assert "border" not in said(paint(np.minimum(disc() * 2.5, 1.0)), the_part())
 
 
 def test_a_smooth_part_is_not_called_blurred(paint) -> None:

@@ -8,7 +8,7 @@ photographs in view, so the rates on those are not blind. Doubts are from memory
 
 from __future__ import annotations
 
-from idkit.see.faults import exposure, filters, levels, sharpness
+from idkit.see.faults import border, exposure, filters, levels, sharpness
 from idkit.vocabulary import Fault
 
-FAULTS: tuple[Fault, ...] = (*sharpness.FAULTS, *exposure.FAULTS, *filters.FAULTS, *levels.FAULTS)
+FAULTS: tuple[Fault, ...] = (*sharpness.FAULTS, *exposure.FAULTS, *filters.FAULTS, *levels.FAULTS, *border.FAULTS)
