@@ -391,6 +391,41 @@ def test_the_bench_about_a_bare_card_is_no_part(paint: Paint) -> None:
     assert see.find_each_on_card(photo, card) == ()
 
 
+@pytest.mark.parametrize(("away", "soft"), [(4.0, 2.0), (8.0, 4.0)])
+def test_a_soft_shadow_that_was_taken_in_is_in_the_uncertainty(paint: Paint, away: float, soft: float) -> None:
+    """Pale grey, 80 x 30 mm: the outline may take in some of its shadow, but the size says how soft its edge is."""
+    shot = Shot(bar=(80.0, 30.0), middle=(105.0, 148.0), turn=20, colour=(0.5, 0.5, 0.5))
+    corners = at(pinhole(shot), cv2.boxPoints(((105 + away, 148 + away), (80, 30), 20)).astype(np.float64))
+    bar = at(pinhole(shot), cv2.boxPoints((shot.middle, (80, 30), 20)).astype(np.float64))
+    light = light_of(shot).copy()
+    shade, there = (
+        cv2.fillPoly(np.zeros(light.shape[:2], np.float32), [np.round(each).astype(np.int32)], 1.0)
+        for each in (corners, bar)
+    )
+    to_mm = max(np.linalg.norm(bar[1] - bar[0]), np.linalg.norm(bar[2] - bar[1])) / 80  # pixels
+    light *= 1 - 0.6 * (cv2.GaussianBlur(shade, (0, 0), soft * to_mm) * (there == 0))[..., None]
+    photo = paint(light)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    assert part is not None
+    size = see.size(photo, card, part)
+    assert size is not None
+    assert (size.length, size.width) == pytest.approx((80, 30), abs=2.5 * size.uncertainty)
+    sharp = see.size(*on_plain_paper(shot, paint))
+    assert sharp is not None
+    assert sharp.uncertainty < 1.0
+
+
+def on_plain_paper(shot: Shot, paint: Paint) -> tuple[Photo, Card, Part]:
+    photo = shoot(shot, paint)
+    card = see.find_card(photo)
+    assert card is not None
+    part = see.find_on_card(photo, card)
+    assert part is not None
+    return photo, card, part
+
+
 def test_small_parts_are_found_wherever_they_lie_in_the_frame(paint: Paint) -> None:
     for middle in ((50.0, 65.0), (185.0, 150.0), (60.0, 230.0)):
         photo = shoot(Shot(bar=(22.0, 14.0), middle=middle, tilt=20), paint)

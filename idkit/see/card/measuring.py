@@ -10,9 +10,14 @@ import numpy as np
 from idkit.see.card.drawing import raster
 from idkit.see.card.finding import at, of_linear
 from idkit.see.card.layout import Layout, Rectangle, frame, layout
+from idkit.see.cielab import cielab
 from idkit.vocabulary import Card, Floats, Mask, Part, Photo, Size
 
 EDGE = 0.5  # mm that each side of an outline may be off: blur, contact shadow; from memory
+LOOKED, STEPS = 5.0, 41  # mm either side of an outline in which its edge is looked for, and in how many places
+PLACES, SOFTEST = 240, 85  # places of an outline that are looked at; percentile of the widths of its edge that counts
+SHARP = 2.5  # pixels of Photo.linear over which a sharp edge is drawn
+SOFT = 0.7  # of what an edge is wider than that, that the outline may be off; from memory
 SHEET_EDGE = 2.5  # mm from the edge of the sheet within which an outline is taken to end there
 DOTS = 4  # to the mm, of the sheet on which it is told whether an outline ends at print
 PRINT_EDGE = 4.0  # mm from print within which an outline may end at it: as much around type is cleared, and a bit
@@ -38,13 +43,41 @@ def size(photo: Photo, card: Card, part: Part) -> Size | None:
     length, width = _rectangle(on_card)
     area = float(_areas(plane, part).sum())
     guessed = np.array([_rectangle(at(of_linear(photo, guess), outline)) for guess in card.possible])
-    print_and_edge = np.hypot(np.sqrt(2) * EDGE, PRINT * np.array([length, width]))
+    edge = float(np.hypot(EDGE, SOFT * _softness(photo, card, part, min(LOOKED, 0.4 * width))))
+    print_and_edge = np.hypot(np.sqrt(2) * edge, PRINT * np.array([length, width]))
     off = np.hypot(print_and_edge, guessed.std(axis=0))
     relative = float(np.hypot(guessed.prod(axis=1).std() / guessed.prod(axis=1).mean(), 2 * PRINT))
-    off_area = float(np.hypot(relative * area, EDGE * (length + width)))
+    off_area = float(np.hypot(relative * area, edge * (length + width)))
     tilt = _tilt(plane, outline.mean(axis=0))
     how = f"by {len(card.markers)} markers, phone tilted by about {5 * round(tilt / 5)} degrees"
     return Size(length, width, area, float(off.max()), off_area, how)
+
+
+def _softness(photo: Photo, card: Card, part: Part, far: float) -> float:
+    """How many mm wider than a sharp edge that of the part is, where it is soft, as a shadow that was taken in ends.
+
+    Along the outline's normals, the way over which the colour goes from a tenth to nine tenths of the step between so
+    `far` (mm) inside and outside of it.
+    """
+    plane = of_linear(photo, card.to_mm)
+    contour = _contour(part)
+    smooth = cv2.GaussianBlur(part.mask.astype(np.float32), (0, 0), 2.0)
+    down, across = (cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((0, 1), (1, 0)))
+    columns, rows = contour[:: max(1, len(contour) // PLACES)].astype(int).T
+    outward = -np.column_stack([across[rows, columns], down[rows, columns]]).astype(np.float64)
+    outward /= np.maximum(np.linalg.norm(outward, axis=1, keepdims=True), 1e-6)
+    start = np.column_stack([columns, rows]).astype(np.float64)
+    mm = np.linalg.norm(at(plane, start + outward) - at(plane, start), axis=1)  # to the pixel, along the normal
+    steps = np.linspace(-far, far, STEPS)
+    places = start[:, None] + outward[:, None] * (steps / np.maximum(mm, 1e-6)[:, None])[..., None]
+    lab = cielab(np.clip(photo.linear, 0, 1).astype(np.float64)).astype(np.float32)
+    x, y = np.moveaxis(places.astype(np.float32), 2, 0)
+    seen = cv2.remap(lab, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    ends = [seen[:, each].mean(axis=1) for each in (slice(0, 4), slice(-4, None))]
+    step = ends[1] - ends[0]
+    way = ((seen - ends[0][:, None]) * step[:, None]).sum(axis=2) / np.maximum((step**2).sum(axis=1), 1.0)[:, None]
+    wide = 2 * far / (STEPS - 1) * ((way > 0.1) & (way < 0.9)).sum(axis=1)
+    return float(max(0.0, np.percentile(wide - SHARP * mm, SOFTEST)))
 
 
 def size_refusal(photo: Photo, card: Card, part: Part) -> str:
