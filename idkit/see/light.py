@@ -39,7 +39,8 @@ TWO_KINDS, TWICE, LEAST_PAPER = 0.8, 0.5, 0.05
 THROWN_BACK = ((0.0, 0.4), (0.1, 0.3), (0.2, 0.2), (0.35, 0.1))
 
 # Where the ground's tint slopes by so many mired (standard deviation over it), two lights are at work: not at all up to
-# the first, wholly from the second. One light's paper beside coloured things stays under the first. From memory.
+# the first, wholly from the second. One light's paper beside coloured things stays under the first: chosen with the
+# totals over real coins in view.
 ONE_LIGHT, TWO_LIGHTS = 20.0, 40.0
 NEIGHBOUR = 15.0  # mired off the slope at which a pixel of the ground counts half: something coloured lies there
 FEWEST = 200  # pixels of the ground that a slope is told from

@@ -50,8 +50,9 @@ SRGB = "levels of linear light, IEC 61966-2-1"
 
 
 def two_lights(scene: Scene) -> float:
-    """How much the ground's tint slopes across the photo, in mired (standard deviation); NaN by the card's white."""
-    if scene.part is None or scene.white is None or scene.white.kind == "card":
+    """How much a white ground's tint slopes across the photo, in mired (standard deviation); NaN by the card's white,
+    and without white in view: what else lies there has tints of its own."""
+    if scene.part is None or scene.white is None or scene.white.kind in ("card", "none"):
         return float("nan")
     return slope_of_light(scene.photo, scene.part)[0]
 
