@@ -23,7 +23,7 @@ from idkit.see.likeness import cleaned, likeness, original, thumbnail
 from idkit.see.named_box import of_named_box, refusal_of_box
 from idkit.see.part import find, whole
 from idkit.see.parts import among, find_each, together
-from idkit.see.patch import fit_to_judge, of_box, of_mask, of_part
+from idkit.see.patch import fit_to_judge, of_mask, of_part
 from idkit.see.photo import read
 from idkit.see.scratch import find_scratch
 from idkit.see.srgb import made_smaller
@@ -59,7 +59,6 @@ __all__ = [
     "look_for_card",
     "luminance",
     "made_smaller",
-    "of_box",
     "of_mask",
     "of_named_box",
     "of_part",

@@ -23,11 +23,6 @@ def of_part(photo: Photo, part: Part, white: White) -> Patch:
     return _patch(photo, _clear_of_outline(part.mask), part.box, white)
 
 
-def of_box(photo: Photo, box: tuple[int, int, int, int], white: White) -> Patch:
-    """The patch inside a box x, y, width, height in pixels of the photo; CallError where it is off the picture."""
-    return _patch(photo, mask_of_box(photo, box), box, white)
-
-
 def of_mask(photo: Photo, mask: Mask, box: tuple[int, int, int, int], white: White) -> Patch:
     """The patch of those pixels of the photo that lie in a mask, which the box holds."""
     return _patch(photo, mask, box, white)

@@ -7,11 +7,16 @@ import pytest
 
 from idkit import see
 from idkit.errors import CallError
-from idkit.see.patch import TILE
-from idkit.vocabulary import Part, White
+from idkit.see.patch import TILE, mask_of_box
+from idkit.vocabulary import Part, Patch, Photo, White
 
 WHITE = White("paper", 0.0, 0.0, 0.0, np.array([[0.0, 0.0, 1.0]]), 1.0)
 BODY = np.array((0.40, 0.20, 0.12))
+
+
+def of_box(photo: Photo, box: tuple[int, int, int, int], white: White) -> Patch:
+    """What is in a box, whatever the part."""
+    return see.of_mask(photo, mask_of_box(photo, box), box, white)
 
 
 def test_clipped_and_shadowed_pixels_are_left_out(paint) -> None:
@@ -69,7 +74,7 @@ def test_a_box_is_in_pixels_of_the_photograph(paint) -> None:
     """2048 pixels wide, so the working image is half as large."""
     light = np.full((1024, 2048, 3), 0.5)
     light[300:500, 700:1000] = BODY
-    patch = see.of_box(paint(light), (700, 300, 300, 200), WHITE)
+    patch = of_box(paint(light), (700, 300, 300, 200), WHITE)
     assert patch.colours.min(axis=0) == pytest.approx(patch.colours.max(axis=0))
     assert patch.colours[0] == pytest.approx(BODY, abs=0.005)
     assert patch.used == 1
@@ -77,7 +82,7 @@ def test_a_box_is_in_pixels_of_the_photograph(paint) -> None:
 
 @pytest.mark.parametrize("box", [(0, 0, 1, 1), (799, 599, 1, 1), (0, 0, 800, 600), (790, 0, 10, 600)])
 def test_a_box_may_touch_the_edge(paint, box: tuple[int, int, int, int]) -> None:
-    assert see.of_box(paint(np.tile(BODY, (600, 800, 1))), box, WHITE).used == 1
+    assert of_box(paint(np.tile(BODY, (600, 800, 1))), box, WHITE).used == 1
 
 
 @pytest.mark.parametrize(
@@ -87,4 +92,4 @@ def test_a_box_off_the_picture_is_refused_with_the_pictures_size(paint, box: tup
     photo = paint(np.tile(BODY, (600, 800, 1)))
     typed = ",".join(map(str, box))
     with pytest.raises(CallError, match=f"--scratch: got {typed}.*800 x 600"):
-        see.of_box(photo, box, WHITE)
+        of_box(photo, box, WHITE)
