@@ -43,7 +43,7 @@ THROWN_BACK = ((0.0, 0.4), (0.1, 0.3), (0.2, 0.2), (0.35, 0.1))
 # totals over real coins in view.
 ONE_LIGHT, TWO_LIGHTS = 20.0, 40.0
 NEIGHBOUR = 15.0  # mired off the slope at which a pixel of the ground counts half: something coloured lies there
-FEWEST = 200  # pixels of the ground that a slope is told from
+FEWEST, MOSTLY = 200, 0.8  # pixels of the ground that a slope is told from, and the share of it that they have to be
 DEEP_SHADE = 0.3  # of the ground's middle luminance, under which its tint is left out
 
 MOST = 15_000  # pixels of the ground that are looked at, evenly spaced
@@ -136,8 +136,9 @@ def slope_of_light(photo: Photo, part: Part) -> tuple[float, float]:
     if len(where) < FEWEST or not part.mask.any():
         return 0.0, 0.0
     light = luminance(pixels)
-    fit = _brighter_of_two(pixels) & (brightest(pixels) < 0.97) & (light > DEEP_SHADE * np.median(light))
-    if fit.sum() < FEWEST:
+    lit = _brighter_of_two(pixels) & (light > DEEP_SHADE * np.median(light))
+    fit = lit & (brightest(pixels) < 0.97)
+    if fit.sum() < max(FEWEST, MOSTLY * lit.sum()):  # what is not blown out is what lies on the paper
         return 0.0, 0.0
     terms = _plane(np.divmod(where[fit], ground.shape[1]), ground.shape)
     tint = ratios(pixels[fit]) @ MIRED / (MIRED @ MIRED)
