@@ -404,21 +404,15 @@ def test_a_soft_shadow_that_was_taken_in_is_in_the_uncertainty(paint: Paint, awa
     )
     to_mm = max(np.linalg.norm(bar[1] - bar[0]), np.linalg.norm(bar[2] - bar[1])) / 80  # pixels
     light *= 1 - 0.6 * (cv2.GaussianBlur(shade, (0, 0), soft * to_mm) * (there == 0))[..., None]
-    photo = paint(light)
-    card = see.find_card(photo)
-    assert card is not None
-    part = see.find_on_card(photo, card)
-    assert part is not None
-    size = see.size(photo, card, part)
+    size, sharp = (see.size(*on_its_card(photo)) for photo in (paint(light), shoot(shot, paint)))
     assert size is not None
-    assert (size.length, size.width) == pytest.approx((80, 30), abs=2.5 * size.uncertainty)
-    sharp = see.size(*on_plain_paper(shot, paint))
     assert sharp is not None
+    assert (size.length, size.width) == pytest.approx((80, 30), abs=2.5 * size.uncertainty)
     assert sharp.uncertainty < 1.0
 
 
-def on_plain_paper(shot: Shot, paint: Paint) -> tuple[Photo, Card, Part]:
-    photo = shoot(shot, paint)
+def on_its_card(photo: Photo) -> Looked:
+    """Photo, card and part."""
     card = see.find_card(photo)
     assert card is not None
     part = see.find_on_card(photo, card)
