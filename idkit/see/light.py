@@ -41,8 +41,9 @@ THROWN_BACK = ((0.0, 0.4), (0.1, 0.3), (0.2, 0.2), (0.35, 0.1))
 # Where the ground's tint slopes by so many mired (standard deviation over it), two lights are at work: not at all up to
 # the first, wholly from the second. One light's paper beside coloured things stays under the first: chosen with the
 # totals over real coins in view.
-ONE_LIGHT, TWO_LIGHTS = 20.0, 40.0
+ONE_LIGHT, TWO_LIGHTS = 24.0, 40.0
 NEIGHBOUR = 15.0  # mired off the slope at which a pixel of the ground counts half: something coloured lies there
+FOLLOW = 0.5  # share of the ground that has to keep so near to the slope, else it is of what lies there
 FEWEST, MOSTLY = 200, 0.8  # pixels of the ground that a slope is told from, and the share of it that they have to be
 DEEP_SHADE = 0.3  # of the ground's middle luminance, under which its tint is left out
 
@@ -147,6 +148,8 @@ def slope_of_light(photo: Photo, part: Part) -> tuple[float, float]:
         weighed = terms / (1 + (away / NEIGHBOUR) ** 2)[:, None]
         slope = np.linalg.lstsq(weighed.T @ terms, weighed.T @ tint, rcond=None)[0]
         away = tint - terms @ slope
+    if (np.abs(away) < NEIGHBOUR).mean() < FOLLOW:
+        return 0.0, 0.0
     of_part = _plane(np.nonzero(part.mask), ground.shape)[:, 1:]
     middle, half = of_part.mean(axis=0), np.maximum(np.ptp(of_part, axis=0) / 2, 1e-3)
     far = (np.abs(terms[:, 1:] - middle) / half).max(axis=1)
