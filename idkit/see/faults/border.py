@@ -11,7 +11,7 @@ from idkit.vocabulary import Fault, Scene
 ONE_TONE, OTHER = 2, 6  # codes within which a row is of one tone, and from which a pixel is of another
 ACROSS = 256  # pixels of a row that are looked at
 BEYOND = 12  # pixels past the border at which the photo has begun: JPEG blurs its edge over a block of 8
-FEWEST = 3  # rows
+FEWEST, MOST = 3, 0.8  # rows; share of the row past the border that has to be of another tone
 
 
 def border(scene: Scene) -> float:
@@ -36,7 +36,7 @@ def _rows(encoded: NDArray[np.uint8] | NDArray[np.uint16]) -> int:
     if count < FEWEST or count + BEYOND >= len(codes):
         return 0
     photo = np.abs(codes[count + BEYOND] - tone).max(axis=1) > OTHER
-    return count if photo.mean() > 0.5 else 0
+    return count if photo.mean() > MOST else 0
 
 
 FAULTS = (
